@@ -1,0 +1,15 @@
+#!/usr/bin/env node
+import { runProgram } from "./program.js";
+
+// Lines are written with the stream's own buffering; a closed pipe (`| head`) ends us quietly.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  if (error.code === "EPIPE") process.exit(0);
+  throw error;
+});
+
+process.exitCode = await runProgram(process.argv.slice(2), {
+  stdin: process.stdin,
+  out: (line) => void process.stdout.write(`${line}\n`),
+  err: (line) => void process.stderr.write(`${line}\n`),
+  env: process.env,
+});

@@ -1,0 +1,32 @@
+import { Command, CommanderError } from "commander";
+import { toLeadhandError } from "../../protocols/error.js";
+import { registerVersion } from "./commands/version.js";
+import type { Register } from "./command.js";
+import { EXIT, exitFor } from "./io.js";
+import type { ExitStatus, Io } from "./io.js";
+
+/** One line a command; the order is the order of the help text. */
+const commands: readonly Register[] = [registerVersion];
+
+/** Runs the command line and resolves with its exit status; never rejects. */
+export async function runProgram(argv: readonly string[], io: Io): Promise<ExitStatus> {
+  let status: ExitStatus = EXIT.done;
+  const program = new Command("leadhand")
+    .description("Reads the meter, judges the reading, reasons out the fault.")
+    .exitOverride()
+    .configureOutput({
+      writeOut: (text) => io.out(text.trimEnd()),
+      writeErr: (text) => io.err(text.trimEnd()),
+    });
+  const context = { io, done: (result: ExitStatus) => void (status = result) };
+  for (const register of commands) register(program, context);
+  try {
+    await program.parseAsync([...argv], { from: "user" });
+    return status;
+  } catch (thrown) {
+    if (thrown instanceof CommanderError) return thrown.exitCode === 0 ? EXIT.done : EXIT.usage;
+    const error = toLeadhandError(thrown);
+    io.err(error.message);
+    return exitFor(error.area);
+  }
+}

@@ -1,0 +1,12 @@
+/** One chunk of bytes as it came off a link. The raw log is a sequence of these. */
+export interface Chunk {
+  readonly bytes: Uint8Array;
+  /** Monotonic time of arrival in nanoseconds, taken at the earliest point. */
+  readonly arrival_ns: bigint;
+}
+
+/** Where chunks go before anything looks at them: the evidence; all else can be derived. */
+export interface RawSink {
+  /** Keeps the chunk; throws a `LeadhandError` of area `job` where it cannot. */
+  append(channel: string, chunk: Chunk): void;
+}

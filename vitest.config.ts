@@ -1,0 +1,24 @@
+import { defineConfig } from "vitest/config";
+
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          name: "unit",
+          include: ["tests/{protocols,drivers,workbench,electron,renderer}/**/*.test.{ts,tsx}"],
+        },
+      },
+      {
+        // The built program and a real browser: slow, one at a time.
+        test: {
+          name: "window",
+          include: ["tests/end-to-end/**/*.test.ts"],
+          fileParallelism: false,
+          testTimeout: 60_000,
+          hookTimeout: 120_000,
+        },
+      },
+    ],
+  },
+});

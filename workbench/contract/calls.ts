@@ -1,0 +1,69 @@
+import { z } from "zod";
+
+/**
+ * What the window may ask of the bench process, with the shape of question and answer. Server,
+ * client, preload and test doubles derive from this table: a new call is one entry here, its
+ * handler and its caller.
+ */
+export const calls = {
+  listPlans: {
+    params: z.strictObject({}),
+    result: z.array(
+      z.object({ id: z.string(), title: z.string(), kind: z.string(), steps: z.int() }),
+    ),
+  },
+  listMeters: {
+    params: z.strictObject({}),
+    result: z.array(z.object({ address: z.string(), title: z.string(), note: z.string() })),
+  },
+  startRun: {
+    params: z.strictObject({
+      plan: z.string(),
+      /** Meter addresses; the first is channel a. */
+      meters: z.array(z.string()).min(1),
+      /** Faults hidden in the practice tool, when a meter is `practice:`. */
+      tool: z
+        .strictObject({
+          make: z.string(),
+          model: z.string(),
+          serial: z.string(),
+          complaint: z.string(),
+        })
+        .optional(),
+    }),
+    result: z.object({ run: z.string() }),
+  },
+  stopRun: { params: z.strictObject({}), result: z.object({}) },
+  confirm: {
+    params: z.strictObject({ step: z.string(), choice: z.string().nullable() }),
+    result: z.object({}),
+  },
+  skip: {
+    params: z.strictObject({ step: z.string(), reason: z.string().min(1) }),
+    result: z.object({}),
+  },
+  repeat: { params: z.strictObject({ step: z.string() }), result: z.object({}) },
+} as const;
+
+export type CallName = keyof typeof calls;
+export type CallParams<N extends CallName> = z.input<(typeof calls)[N]["params"]>;
+export type CallResult<N extends CallName> = z.output<(typeof calls)[N]["result"]>;
+
+/** The envelopes on the wire, message port and WebSocket alike. */
+export const requestSchema = z.strictObject({
+  id: z.int().nonnegative(),
+  call: z.enum(Object.keys(calls) as [CallName, ...CallName[]]),
+  params: z.unknown(),
+});
+
+export const replySchema = z.union([
+  z.strictObject({ id: z.int(), ok: z.literal(true), result: z.unknown() }),
+  z.strictObject({
+    id: z.int(),
+    ok: z.literal(false),
+    error: z.object({ code: z.string(), what: z.string(), action: z.string() }),
+  }),
+]);
+
+export type Request = z.infer<typeof requestSchema>;
+export type Reply = z.infer<typeof replySchema>;

@@ -1,0 +1,171 @@
+import { z } from "zod";
+import { readingSchema } from "./reading.js";
+
+/**
+ * What the bench process tells the window, unasked. Everything the window draws comes through
+ * here; it holds no state of its own that it could not be told again (`snapshot` on connect).
+ */
+
+export const errorSchema = z.object({ code: z.string(), what: z.string(), action: z.string() });
+
+const verdict = z.enum(["pass", "fail", "borderline", "not-judged"]);
+const limits = z.object({ low: z.number().nullable(), high: z.number().nullable() });
+const detail = z.object({
+  value: z.number().nullable(),
+  unit: z.string(),
+  u: z.number().optional(),
+  note: z.string().optional(),
+});
+
+export const stepResultSchema = z.object({
+  event: z.literal("step"),
+  step: z.string(),
+  verdict,
+  value: z.number().nullable(),
+  overload: z.union([z.boolean(), z.enum(["positive", "negative"])]),
+  unit: z.string(),
+  resolution: z.number().nullable(),
+  uncertainty: z.number().nullable(),
+  k: z.number().nullable(),
+  limits: limits.nullable(),
+  rule: z.enum(["simple", "guarded"]).nullable(),
+  risk: z.number().nullable(),
+  polarity: z.enum(["as-marked", "reversed"]).nullable(),
+  zero: z.enum(["proved", "accepted"]).nullable(),
+  started_s: z.number(),
+  ended_s: z.number(),
+  details: z.record(z.string(), detail),
+  reason: z.string().nullable(),
+});
+
+export const meterSchema = z.object({
+  channel: z.string(),
+  address: z.string(),
+  title: z.string(),
+  state: z.enum([
+    "absent",
+    "opening",
+    "silent",
+    "unreadable",
+    "live",
+    "stale",
+    "lost",
+    "denied",
+    "busy",
+    "closed",
+  ]),
+  time_s: z.number(),
+  advice: errorSchema.nullable(),
+});
+
+export const stepOutlineSchema = z.object({
+  id: z.string(),
+  kind: z.enum(["measure", "do", "look", "wait"]),
+  title: z.string(),
+  instruction: z.string(),
+  red: z.string().nullable(),
+  black: z.string().nullable(),
+  cautions: z.array(z.object({ kind: z.string(), words: z.string() })),
+  quantity: z.string().nullable(),
+  coupling: z.string().nullable(),
+  unit: z.string(),
+  means: z.object({ pass: z.string(), fail: z.string() }).nullable(),
+  choices: z.array(z.object({ id: z.string(), label: z.string() })),
+});
+
+export const partSchema = z.object({
+  id: z.string(),
+  label: z.string(),
+  state: z.enum(["unknown", "cleared", "suspect", "condemned"]),
+  /** Probability that this part is at fault, 0 to 1; null before anything is known. */
+  odds: z.number().nullable(),
+  reason: z.string().nullable(),
+});
+
+export const pathSchema = z.object({
+  parts: z.array(partSchema),
+  /** Probe points in order along the path: after which part they lie. */
+  points: z.array(z.object({ id: z.string(), label: z.string(), after: z.string().nullable() })),
+  next: z
+    .object({ red: z.string(), black: z.string(), words: z.string(), tells: z.array(z.string()) })
+    .nullable(),
+});
+
+export const runSchema = z.object({
+  run: z.string(),
+  plan: z.object({ id: z.string(), title: z.string(), revision: z.string() }),
+  tool: z.object({
+    make: z.string(),
+    model: z.string(),
+    serial: z.string(),
+    complaint: z.string(),
+  }),
+  jobFolder: z.string(),
+  practice: z.boolean(),
+  steps: z.array(stepOutlineSchema),
+});
+
+const band = z.object({
+  low: z.number(),
+  high: z.number(),
+  counts: z.number(),
+  filled: z.number(),
+});
+
+export const eventSchema = z.discriminatedUnion("type", [
+  z.object({ type: z.literal("meter"), meter: meterSchema }),
+  /** The newest reading; `digits` is what the meter's own display shows, sign and point included. */
+  z.object({
+    type: z.literal("reading"),
+    reading: readingSchema,
+    digits: z.string(),
+    prefix: z.string(),
+  }),
+  /** Points for the live plot: already no more than its pixels. null value: gap, no line. */
+  z.object({
+    type: z.literal("trace"),
+    channel: z.string(),
+    /** true: forget what was drawn before. */
+    fresh: z.boolean(),
+    time_s: z.array(z.number()),
+    low: z.array(z.number().nullable()),
+    high: z.array(z.number().nullable()),
+  }),
+  z.object({ type: z.literal("run"), run: runSchema }),
+  z.object({
+    type: z.literal("begin"),
+    step: z.string(),
+    index: z.int(),
+    time_s: z.number(),
+    limits: limits.nullable(),
+    unit: z.string(),
+  }),
+  z.object({
+    type: z.literal("contact"),
+    step: z.string(),
+    contact: z.enum(["lifted", "touching", "settling", "held"]),
+    band: band.nullable(),
+  }),
+  z.object({ type: z.literal("prompt"), step: z.string(), kind: z.string(), words: z.string() }),
+  /** Sent only when the journal line is on disk. */
+  z.object({ type: z.literal("recorded"), result: stepResultSchema, title: z.string() }),
+  z.object({ type: z.literal("path"), path: pathSchema }),
+  z.object({
+    type: z.literal("finished"),
+    passed: z.int(),
+    failed: z.int(),
+    other: z.int(),
+    conclusion: z.string(),
+  }),
+  z.object({ type: z.literal("trouble"), error: errorSchema }),
+]);
+
+export type BenchEvent = z.infer<typeof eventSchema>;
+export type BenchEventType = BenchEvent["type"];
+export type MeterStatus = z.infer<typeof meterSchema>;
+export type StepOutline = z.infer<typeof stepOutlineSchema>;
+export type RecordedResult = z.infer<typeof stepResultSchema>;
+export type PowerPath = z.infer<typeof pathSchema>;
+export type PartStatus = z.infer<typeof partSchema>;
+export type RunStatus = z.infer<typeof runSchema>;
+export type ErrorReport = z.infer<typeof errorSchema>;

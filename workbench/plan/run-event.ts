@@ -1,0 +1,66 @@
+import type { TimedReading } from "../../protocols/reading.js";
+import type { Band, ContactState, Prompt } from "../measurement/watch.js";
+import type { CautionKind } from "./schema.js";
+import type { StepResult } from "./step-result.js";
+
+/** What goes into the runner. All times on the job's one time base. */
+export type RunInput =
+  | {
+      readonly kind: "reading";
+      readonly reading: TimedReading;
+    }
+  | {
+      readonly kind: "meter";
+      readonly channel: string;
+      readonly state: "live" | "lost";
+      readonly time_s: number;
+    }
+  /** A person (key, pedal, choice on screen, or the meter's HOLD key) says yes to a non-measuring step. */
+  | {
+      readonly kind: "confirm";
+      readonly step: string;
+      readonly choice: string | null;
+      readonly time_s: number;
+    }
+  | {
+      readonly kind: "skip";
+      readonly step: string;
+      readonly reason: string;
+      readonly time_s: number;
+    }
+  | { readonly kind: "repeat"; readonly step: string; readonly time_s: number };
+
+/** What comes out. `step` events are journalled before they are shown. */
+export type RunEvent =
+  | {
+      readonly kind: "begin";
+      readonly step: string;
+      readonly index: number;
+      readonly time_s: number;
+      readonly instruction: string;
+      readonly cautions: readonly CautionKind[];
+      readonly limits: { readonly low: number | null; readonly high: number | null } | null;
+      readonly unit: string;
+    }
+  | {
+      readonly kind: "contact";
+      readonly step: string;
+      readonly time_s: number;
+      readonly contact: ContactState;
+      readonly band: Band | null;
+    }
+  | {
+      readonly kind: "prompt";
+      readonly step: string;
+      readonly time_s: number;
+      readonly prompt: Prompt;
+      readonly words: string;
+    }
+  | { readonly kind: "step"; readonly time_s: number; readonly result: StepResult }
+  | {
+      readonly kind: "finished";
+      readonly time_s: number;
+      readonly passed: number;
+      readonly failed: number;
+      readonly other: number;
+    };

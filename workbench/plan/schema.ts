@@ -1,0 +1,162 @@
+import { z } from "zod";
+import { COUPLINGS, QUANTITIES } from "../../protocols/reading.js";
+
+/**
+ * The plan format, version 1. One file a plan, JSON. Everything a person reads stands in the
+ * plan; everything that decides stands in named fields that the checker understands.
+ */
+
+const id = z
+  .string()
+  .regex(/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/, "lower-case words joined by hyphens, such as pack-open");
+
+/** A number, or a formula of tool data and earlier results ("cells * 3.5", "result.pack-open"). */
+const quantityOrFormula = z.union([z.number(), z.string().min(1)]);
+
+export const cautionKinds = [
+  "mains",
+  "capacitor",
+  "pack",
+  "lithium-damaged",
+  "moving-tool",
+  "power-off-for-ohms",
+] as const;
+
+export const conditionSchema = z.strictObject({
+  trigger: z.enum(["released", "squeezed", "worked"]).default("released"),
+  pack: z.enum(["in", "out"]).default("out"),
+  charger: z.enum(["plugged", "unplugged"]).default("unplugged"),
+  shaft: z.enum(["still", "turned-by-hand"]).default("still"),
+  case: z.enum(["closed", "open", "motor-out"]).default("closed"),
+  mains: z.enum(["plugged", "unplugged"]).default("unplugged"),
+});
+
+const settle = z.strictObject({
+  kind: z.literal("settle"),
+  /** How long the reading must stay still, seconds. */
+  window_s: z.number().positive().max(30).default(1),
+  /** How many counts of the meter it may move meanwhile. */
+  counts: z.number().positive().max(1000).default(3),
+});
+const sag = z.strictObject({
+  kind: z.literal("sag"),
+  /** A drop below this share of the baseline is a squeeze. */
+  edge: z.number().gt(0).lt(1).default(0.02),
+  /** How long the trigger is to be held, seconds. */
+  hold_s: z.number().positive().max(60).default(1.5),
+});
+const change = z.strictObject({
+  kind: z.literal("change"),
+  window_s: z.number().positive().max(30).default(0.5),
+  /** How often the trigger is pressed and released. */
+  times: z.int().positive().max(20).default(1),
+});
+const sweep = z.strictObject({
+  kind: z.literal("sweep"),
+  /** How long the shaft is turned, seconds. */
+  duration_s: z.number().positive().max(120).default(6),
+});
+export const watchSchema = z.discriminatedUnion("kind", [settle, sag, change, sweep]);
+
+export const limitsSchema = z.strictObject({
+  low: quantityOrFormula.optional(),
+  high: quantityOrFormula.optional(),
+  /** Published source of the limit, or "common practice, no source". */
+  source: z.string().min(1),
+});
+
+const stepCommon = {
+  id,
+  title: z.string().min(1),
+  /** What to touch where, in the imperative; read aloud. */
+  instruction: z.string().min(1),
+  cautions: z.array(z.enum(cautionKinds)).default([]),
+  /** Steps whose verdict decides whether this one makes sense. */
+  needs: z
+    .array(z.strictObject({ step: id, verdict: z.enum(["pass", "fail", "any"]) }))
+    .default([]),
+};
+
+export const measureStepSchema = z.strictObject({
+  kind: z.literal("measure"),
+  ...stepCommon,
+  quantity: z.enum(QUANTITIES),
+  coupling: z.enum(COUPLINGS).nullable().default(null),
+  red: id,
+  black: id,
+  condition: conditionSchema,
+  watch: watchSchema,
+  /** Which figure of the watch is judged: the value itself or a named detail such as "floor". */
+  judged: z.string().default("value"),
+  limits: limitsSchema.optional(),
+  rule: z.enum(["simple", "guarded"]).default("guarded"),
+  polarity: z.enum(["as-marked", "either"]).default("as-marked"),
+  zero: z.enum(["prove", "accept"]).default("prove"),
+  /** What passing and failing mean for the tool, one sentence each. */
+  means: z.strictObject({ pass: z.string(), fail: z.string() }),
+});
+
+export const doStepSchema = z.strictObject({
+  kind: z.literal("do"),
+  ...stepCommon,
+  /** What this changes about the tool's condition. */
+  sets: conditionSchema.partial().default({}),
+  /** For the order of work taken apart. */
+  removes: z
+    .strictObject({
+      what: z.string(),
+      from: z.string(),
+      fasteners: z.int().nonnegative().default(0),
+      fastenerKind: z.string().optional(),
+    })
+    .optional(),
+});
+
+export const lookStepSchema = z.strictObject({
+  kind: z.literal("look"),
+  ...stepCommon,
+  choices: z
+    .array(
+      z.strictObject({ id, label: z.string(), verdict: z.enum(["pass", "fail", "not-judged"]) }),
+    )
+    .min(2),
+  photo: z.boolean().default(false),
+});
+
+export const waitStepSchema = z.strictObject({
+  kind: z.literal("wait"),
+  ...stepCommon,
+  duration_s: z.number().positive(),
+});
+
+export const stepSchema = z.discriminatedUnion("kind", [
+  measureStepSchema,
+  doStepSchema,
+  lookStepSchema,
+  waitStepSchema,
+]);
+
+export const planSchema = z.strictObject({
+  format: z.literal("leadhand-plan"),
+  version: z.literal(1),
+  id,
+  title: z.string().min(1),
+  revision: z.string().min(1),
+  tool: z.strictObject({
+    kind: id,
+    /** Data of the tool that limits may use, with the value assumed when nobody says. */
+    data: z.record(
+      z.string().regex(/^[a-z][A-Za-z0-9_]*$/),
+      z.strictObject({ label: z.string(), unit: z.string(), default: z.number() }),
+    ),
+  }),
+  points: z.array(z.strictObject({ id, label: z.string().min(1), part: id })).min(2),
+  steps: z.array(stepSchema).min(1),
+});
+
+export type Plan = z.infer<typeof planSchema>;
+export type Step = z.infer<typeof stepSchema>;
+export type MeasureStep = z.infer<typeof measureStepSchema>;
+export type Condition = z.infer<typeof conditionSchema>;
+export type WatchSpec = z.infer<typeof watchSchema>;
+export type CautionKind = (typeof cautionKinds)[number];
