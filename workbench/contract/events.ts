@@ -113,6 +113,20 @@ const band = z.object({
 });
 
 export const eventSchema = z.discriminatedUnion("type", [
+  /**
+   * First on every connection: what follows replaces whatever the window knew before. `calls` are
+   * the calls that have a handler; the window shows no control for another.
+   */
+  z.object({
+    type: z.literal("hello"),
+    version: z.string(),
+    time_s: z.number(),
+    calls: z.array(z.string()),
+  }),
+  /** Once a second: the job's time now. Ages come from it, and a bench that hangs is seen by it. */
+  z.object({ type: z.literal("clock"), time_s: z.number() }),
+  /** Sent by the desktop shell, not by the bench: its process has ended, or is there again. */
+  z.object({ type: z.literal("bench"), state: z.enum(["there", "gone"]) }),
   z.object({ type: z.literal("meter"), meter: meterSchema }),
   /** The newest reading; `digits` is what the meter's own display shows, sign and point included. */
   z.object({
