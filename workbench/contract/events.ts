@@ -160,7 +160,13 @@ export const eventSchema = z.discriminatedUnion("type", [
     contact: z.enum(["lifted", "touching", "settling", "held"]),
     band: band.nullable(),
   }),
-  z.object({ type: z.literal("prompt"), step: z.string(), kind: z.string(), words: z.string() }),
+  /** What the person is asked to do now; kind null: it is done, take it away. */
+  z.object({
+    type: z.literal("prompt"),
+    step: z.string(),
+    kind: z.string().nullable(),
+    words: z.string(),
+  }),
   /** Sent only when the journal line is on disk. */
   z.object({ type: z.literal("recorded"), result: stepResultSchema, title: z.string() }),
   z.object({ type: z.literal("path"), path: pathSchema }),

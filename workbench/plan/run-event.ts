@@ -53,7 +53,8 @@ export type RunEvent =
       readonly kind: "prompt";
       readonly step: string;
       readonly time_s: number;
-      readonly prompt: Prompt;
+      /** null: what was asked is done; words are "" then. */
+      readonly prompt: Prompt | null;
       readonly words: string;
     }
   | { readonly kind: "step"; readonly time_s: number; readonly result: StepResult }
