@@ -9,11 +9,11 @@ await build({
   logLevel: "warn",
   build: {
     lib: {
-      entry: here("electron/desktop/preload.ts"),
+      entry: here("electron/preload/preload.ts"),
       formats: ["cjs"],
       fileName: () => "preload.cjs",
     },
-    outDir: here("dist/electron/desktop"),
+    outDir: here("dist/electron/preload"),
     emptyOutDir: false,
     minify: false,
     rollupOptions: { external: ["electron"] },

@@ -30,6 +30,7 @@ export class BenchProcess {
     for (const window of this.#windows) this.#join(window);
     child.once("exit", () => {
       this.#process = null;
+      for (const window of this.#windows) window.webContents.postMessage("bench-gone", null);
       if (!this.#ended) this.#restart();
     });
   }

@@ -8,7 +8,7 @@ await startShell(
   electron,
   {
     page: built("renderer"),
-    preload: built("electron/desktop/preload.cjs"),
+    preload: built("electron/preload/preload.cjs"),
     bench: built("electron/bench/utility.js"),
   },
   process.argv.slice(2),
