@@ -1,6 +1,7 @@
 import type { DecoderStats } from "../../protocols/decoder.js";
 import type { Protocol, ProtocolOptions } from "../../protocols/protocol.js";
 import type { RawSink } from "../../protocols/raw-log.js";
+import type { TickStats } from "../../protocols/timing/tick.js";
 import type { Clock } from "../clock.js";
 import type { LinkSource } from "../link-kind.js";
 import type { MeterState, SessionEvent } from "../session-state.js";
@@ -33,6 +34,8 @@ export interface MeterSession {
   readonly state: MeterState;
   /** Frames, skipped bytes and rejected frames over all connections so far. */
   readonly stats: DecoderStats;
+  /** The meter's tick and how late its readings came: what the sampling times rest on. */
+  readonly timing: TickStats;
   /** The computer is about to sleep, or somebody pulled the rug: readings stop counting. */
   interrupted(): void;
   /** It is awake again: connect anew and go live only on a fresh valid frame. */

@@ -4,6 +4,7 @@ import type { LeadhandError } from "../../protocols/error.js";
 import type { Chunk } from "../../protocols/raw-log.js";
 import { ChannelReader } from "../../protocols/timing/channel-reader.js";
 import type { ChannelStep } from "../../protocols/timing/channel-reader.js";
+import type { TickStats } from "../../protocols/timing/tick.js";
 import type { Closed } from "../link.js";
 import type { MeterSession, SessionSetup } from "./contract.js";
 import type { Advice, MeterState } from "../session-state.js";
@@ -60,6 +61,10 @@ export class Session implements MeterSession {
 
   get stats(): DecoderStats {
     return this.#reader.stats;
+  }
+
+  get timing(): TickStats {
+    return this.#reader.timing;
   }
 
   interrupted(): void {

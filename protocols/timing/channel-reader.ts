@@ -3,6 +3,8 @@ import type { Dialogue, DialogueStep } from "../dialogue.js";
 import type { Protocol, ProtocolOptions } from "../protocol.js";
 import type { Chunk } from "../raw-log.js";
 import type { Reading, TimedReading } from "../reading.js";
+import { Tick } from "./tick.js";
+import type { TickStats } from "./tick.js";
 
 export interface ChannelSetup {
   readonly channel: string;
@@ -31,6 +33,7 @@ const MOST_WAKES = 100_000;
  */
 export class ChannelReader {
   readonly #setup: ChannelSetup;
+  readonly #tick: Tick;
   #decoder: Decoder | null = null;
   #dialogue: Dialogue | null = null;
   #wake_s: number | null = null;
@@ -38,12 +41,18 @@ export class ChannelReader {
 
   constructor(setup: ChannelSetup) {
     this.#setup = setup;
+    this.#tick = new Tick(setup.protocol.interval_s);
   }
 
   /** Decoder statistics over all connections so far. */
   get stats(): DecoderStats {
     const now = (this.#dialogue ?? this.#decoder)?.stats;
     return now === undefined ? this.#before : addStats(this.#before, now);
+  }
+
+  /** How evenly the meter ticks, and how late its readings came. */
+  get timing(): TickStats {
+    return this.#tick.stats;
   }
 
   push(chunk: Chunk): ChannelStep {
@@ -65,6 +74,7 @@ export class ChannelReader {
 
   #start(now_s: number, gathered: Gathered): void {
     this.#before = this.stats;
+    this.#tick.reopen(now_s);
     const { protocol, options } = this.#setup;
     this.#dialogue = protocol.createDialogue?.(options) ?? null;
     this.#decoder = this.#dialogue === null ? protocol.createDecoder(options) : null;
@@ -100,8 +110,9 @@ export class ChannelReader {
 
   #time(readings: readonly Reading[], arrival_s: number, gathered: Gathered): void {
     const { channel } = this.#setup;
-    for (const reading of readings) {
-      gathered.readings.push({ ...reading, time_s: arrival_s, channel });
+    const times = this.#tick.push(arrival_s, readings.length);
+    for (const [n, reading] of readings.entries()) {
+      gathered.readings.push({ ...reading, time_s: times[n] ?? arrival_s, channel });
     }
   }
 

@@ -5,6 +5,7 @@ import type { SessionEvent } from "../../drivers/session-state.js";
 import { LeadhandError } from "../../protocols/error.js";
 import type { Protocol } from "../../protocols/protocol.js";
 import type { Chunk } from "../../protocols/raw-log.js";
+import { ChannelReader } from "../../protocols/timing/channel-reader.js";
 import { askedProtocol, lineProtocol } from "./line-protocol.js";
 import { ManualClock } from "./manual-clock.js";
 import { ScriptedLink } from "./scripted-link.js";
@@ -266,6 +267,28 @@ describe("the raw log", () => {
     ]);
     expect(seen).toEqual([0, 0, 1, 2, 2]);
   });
+
+  test.each([lineProtocol, askedProtocol])(
+    "gives the same readings at the same times when it is read again ($id)",
+    async (protocol) => {
+      bench.open(protocol);
+      await bench.clock.advance(10);
+      for (let n = 0; n < 60; n += 1) {
+        bench.link.say(n % 9 === 0 ? `V${n}\nV` : `${n}\n`);
+        await bench.clock.advance(n % 20 === 19 ? 3_000 : 290 + ((n * 7) % 20));
+        if (n === 31) bench.link.end({ by: "unplugged", error: unplugged });
+        if (n === 31) await bench.clock.advance(1_500);
+      }
+      const reader = new ChannelReader({ channel: "a", protocol, origin_ns: 0n });
+      const again = bench.log.flatMap((chunk) => [...reader.push(chunk).readings]);
+      const live = bench.events.flatMap((event) =>
+        event.kind === "reading" ? [event.reading] : [],
+      );
+      expect(live.length).toBeGreaterThan(10);
+      expect(again).toEqual(live);
+      expect(reader.timing).toEqual(bench.session.timing);
+    },
+  );
 
   test("a sink that cannot keep a chunk ends the session with its own error", async () => {
     bench.open();
