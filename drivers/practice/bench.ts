@@ -6,9 +6,8 @@ import type { Place } from "./hand/hand.js";
 import type { HandRequest } from "./hand/request.js";
 import { checkFaults, practiceKind } from "./kinds.js";
 import { PracticeLink } from "./link.js";
-import type { Arrival } from "./meter/line.js";
 import { wireOf } from "./meter/wire.js";
-import { SimulatedClock } from "./simulated-clock.js";
+import { AtOnce, RealTime } from "./pace.js";
 import type { Fault, ToolState } from "./tools/tool.js";
 
 export type { HandRequest } from "./hand/request.js";
@@ -55,8 +54,6 @@ export interface PracticeBench {
 
 const USUAL_RATE_Hz = 3.5;
 const USUAL_HABITS: Habits = { reversed: 0.04, rubbing: 0.1 };
-/** How often the bench is brought up to date in real time, milliseconds. */
-const TICK_MS = 8;
 
 /** @throws LeadhandError of area usage for an unknown kind, fault or protocol. */
 export function createPracticeBench(options: PracticeOptions): PracticeBench {
@@ -69,9 +66,12 @@ export function createPracticeBench(options: PracticeOptions): PracticeBench {
     wireOf(options.protocol ?? "segment-14"),
     1 / (options.rate_Hz ?? USUAL_RATE_Hz),
   );
-  const runner = options.pace === "at-once" ? new AtOnce(top, options) : new RealTime(top, options);
+  const pace =
+    options.pace === "at-once"
+      ? new AtOnce(top, options.idle ?? (() => Promise.resolve()))
+      : new RealTime(top, options.clock);
   return {
-    link: (channel = "a") => new PracticeLink(channel, runner),
+    link: (channel = "a") => new PracticeLink(channel, pace),
     follow: (request) => top.hand.follow(request),
     faults: kind.faults,
     truth: () => ({
@@ -81,101 +81,6 @@ export function createPracticeBench(options: PracticeOptions): PracticeBench {
       time_s: top.time_s,
       between: (red, black) => top.between(red, black),
     }),
-    clock: runner.clock,
+    clock: pace.clock,
   };
-}
-
-/** Runs the bench while somebody listens. */
-abstract class Runner {
-  abstract readonly clock: Clock;
-  protected readonly open = new Set<PracticeLink>();
-
-  constructor(protected readonly top: BenchTop) {}
-
-  begin(link: PracticeLink): void {
-    this.open.add(link);
-    if (this.open.size === 1) this.start();
-  }
-
-  end(link: PracticeLink): void {
-    this.open.delete(link);
-  }
-
-  protected abstract start(): void;
-
-  /** What is due now for the links that are open, in order of time; the rest is lost, as real. */
-  protected due(): { link: PracticeLink; arrival: Arrival }[] {
-    const found: { link: PracticeLink; arrival: Arrival }[] = [];
-    for (const channel of ["a", "b"] as const) {
-      const arrivals = this.top.lines[channel].due(this.top.time_s);
-      for (const link of this.open) {
-        if (link.channel !== channel) continue;
-        for (const arrival of arrivals) found.push({ link, arrival });
-      }
-    }
-    return found.sort((one, other) => one.arrival.due_s - other.arrival.due_s);
-  }
-}
-
-class RealTime extends Runner {
-  readonly clock: Clock;
-  #origin_ns = 0n;
-
-  constructor(top: BenchTop, options: PracticeOptions) {
-    super(top);
-    this.clock = options.clock;
-  }
-
-  protected start(): void {
-    this.#origin_ns = this.clock.now_ns() - BigInt(Math.round(this.top.time_s * 1e9));
-    this.#tick();
-  }
-
-  #tick(): void {
-    if (this.open.size === 0) return;
-    const now_s = Number(this.clock.now_ns() - this.#origin_ns) / 1e9;
-    while (this.top.time_s < now_s) {
-      this.top.step();
-      for (const { link, arrival } of this.due()) {
-        if (this.open.has(link)) {
-          link.onChunk({ bytes: arrival.bytes, arrival_ns: this.clock.now_ns() });
-        }
-      }
-    }
-    this.clock.after(TICK_MS, () => this.#tick());
-  }
-}
-
-class AtOnce extends Runner {
-  readonly clock = new SimulatedClock();
-
-  constructor(
-    top: BenchTop,
-    private readonly options: PracticeOptions,
-  ) {
-    super(top);
-  }
-
-  protected start(): void {
-    void this.#run();
-  }
-
-  async #run(): Promise<void> {
-    await this.#pause();
-    while (this.open.size > 0) {
-      this.top.step();
-      for (const { link, arrival } of this.due()) {
-        if (!this.open.has(link)) continue;
-        const arrival_ns = BigInt(Math.round(arrival.due_s * 1e9));
-        this.clock.advanceTo(arrival_ns);
-        link.onChunk({ bytes: arrival.bytes, arrival_ns });
-        await this.#pause();
-      }
-    }
-  }
-
-  async #pause(): Promise<void> {
-    await new Promise<void>((resolve) => setImmediate(resolve));
-    await this.options.idle?.();
-  }
 }

@@ -1,6 +1,9 @@
 import type { Clock } from "../clock.js";
 
-/** Time that stands still until it is advanced; timers fire on the way, in order. */
+/**
+ * Time that stands still until it is advanced; timers fire on the way, in order. One that is due
+ * at once does not wait for time to move: it fires on the next turn of the event loop.
+ */
 export class SimulatedClock implements Clock {
   #now_ns = 0n;
   #timers: { readonly due_ns: bigint; readonly fn: () => void }[] = [];
@@ -13,6 +16,7 @@ export class SimulatedClock implements Clock {
     const timer = { due_ns: this.#now_ns + BigInt(Math.round(delay_ms * 1e6)), fn };
     const later = this.#timers.findIndex((other) => other.due_ns > timer.due_ns);
     this.#timers.splice(later < 0 ? this.#timers.length : later, 0, timer);
+    if (timer.due_ns <= this.#now_ns) setImmediate(() => this.advanceTo(this.#now_ns));
     return () => {
       this.#timers = this.#timers.filter((other) => other !== timer);
     };

@@ -32,6 +32,11 @@ export class ManualClock implements Clock {
     this.#now_ns = end_ns;
   }
 
+  /** Time that passes while nothing can run, as when the process was stopped. */
+  jump(ms: number): void {
+    this.#now_ns += BigInt(Math.round(ms * 1e6));
+  }
+
   #due(end_ns: bigint): { at_ns: bigint; fn: () => void } | undefined {
     return this.#timers
       .filter((timer) => timer.at_ns <= end_ns)

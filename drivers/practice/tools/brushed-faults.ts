@@ -140,7 +140,7 @@ export const BRUSHED_FAULTS: readonly BrushedFault[] = [
   {
     id: "gear-jam",
     label: "Gear train jammed",
-    part: "gears",
+    part: "gear-train",
     does: "The gears block the motor; taken out, the motor turns freely.",
     change: ({ gears }) => Object.assign(gears, { jammed: true }),
   },

@@ -9,6 +9,7 @@ import { BRUSHED_FAULTS } from "./brushed-faults.js";
 import { healthyParts } from "./brushed-parts.js";
 import type { BrushedParts } from "./brushed-parts.js";
 import { commutator_ohm, wornBrush_ohm } from "./commutator.js";
+import { ohms, volts } from "./tour.js";
 import type { Tool, ToolKind, ToolState } from "./tool.js";
 
 const POINTS = [
@@ -24,6 +25,8 @@ const POINTS = [
   "switch-out-minus",
   "brush-a",
   "brush-b",
+  "commutator-a",
+  "commutator-b",
   "known-plus",
   "known-minus",
 ] as const;
@@ -36,11 +39,24 @@ const KNOWN = { volt: 9.42, ohm: 1.5 };
 /** What leaks across the output of a pack: its bleeder. */
 const PACK_BLEED_OHM = 1e6;
 
+const OPENED = { case: "open" } as const;
+
 export const cordlessBrushed: ToolKind = {
   kind: "cordless-brushed",
   title: "Cordless brushed drill, mechanical switch",
   faults: BRUSHED_FAULTS.map(({ id, label, part, does }) => ({ id, label, part, does })),
   points: POINTS,
+  tour: [
+    volts("known-plus", "known-minus"),
+    volts("charger-plus", "charger-minus", { charger: "plugged" }),
+    volts("pack-plus", "pack-minus"),
+    volts("terminal-plus", "terminal-minus", { pack: "in", trigger: "worked" }),
+    volts("switch-out-plus", "switch-out-minus", { ...OPENED, pack: "in", trigger: "squeezed" }),
+    ohms("switch-in-plus", "switch-out-plus", { ...OPENED, trigger: "squeezed" }),
+    ohms("switch-out-plus", "brush-a", OPENED),
+    ohms("switch-out-minus", "brush-b", OPENED),
+    ohms("brush-a", "brush-b", OPENED),
+  ],
   build(faults, seed) {
     const parts = healthyParts(chanceOf(seed, "parts"));
     for (const fault of BRUSHED_FAULTS) if (faults.has(fault.id)) fault.change(parts);
@@ -150,9 +166,11 @@ class BrushedDrill implements Tool {
   }
 
   #buildMotor(): [Brushes, Motor] {
-    const inner = this.network.node("commutator");
-    const brushes = new Brushes(this.#at("brush-a"), inner, this.parts.brushes);
-    const motor = new Motor(inner, this.#at("brush-b"), this.parts.motor);
-    return [this.network.add(brushes), this.network.add(motor)];
+    // Both brushes stand for one contact here: brush b is a plain joint to its side.
+    const a = this.#at("commutator-a");
+    const b = this.#at("commutator-b");
+    this.#join("commutator-b", "brush-b", JOINT_OHM);
+    const brushes = new Brushes(this.#at("brush-a"), a, this.parts.brushes);
+    return [this.network.add(brushes), this.network.add(new Motor(a, b, this.parts.motor))];
   }
 }

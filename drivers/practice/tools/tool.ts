@@ -1,3 +1,4 @@
+import type { HandRequest } from "../hand/request.js";
 import type { Network, Node } from "../circuit/network.js";
 
 /** In what state the tool stands on the bench. */
@@ -51,5 +52,7 @@ export interface ToolKind {
   readonly title: string;
   readonly faults: readonly Fault[];
   readonly points: readonly string[];
+  /** What a person would measure one after the other, from supply to work. */
+  readonly tour: readonly HandRequest[];
   build(faults: ReadonlySet<string>, seed: number): Tool;
 }
