@@ -1,10 +1,11 @@
 import { LeadhandError } from "./error.js";
 import type { Protocol } from "./protocol.js";
 import { asciiLine } from "./ascii-line/protocol.js";
+import { scpi } from "./scpi/protocol.js";
 import { segment14 } from "./segment-14/protocol.js";
 
 /** One line a protocol. */
-const ALL: readonly Protocol[] = [asciiLine, segment14];
+const ALL: readonly Protocol[] = [scpi, asciiLine, segment14];
 
 /** Every protocol by its id, in the order of the lists on screens. */
 export const protocols: ReadonlyMap<string, Protocol> = new Map(
