@@ -5,5 +5,13 @@ export default defineConfig({
   root: "renderer",
   base: "./",
   plugins: [react()],
-  build: { outDir: "../dist/renderer", emptyOutDir: true, sourcemap: true },
+  build: {
+    outDir: "../dist/renderer",
+    emptyOutDir: true,
+    sourcemap: true,
+    // The page's policy allows its own files only, no data: addresses.
+    assetsInlineLimit: 0,
+    // Read from this disk: one file more or less costs nothing.
+    chunkSizeWarningLimit: 2000,
+  },
 });

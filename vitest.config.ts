@@ -2,7 +2,6 @@ import { defineConfig } from "vitest/config";
 
 export default defineConfig({
   test: {
-    reporters: ["default", "./tests/plain-reporter.ts"],
     projects: [
       {
         test: {

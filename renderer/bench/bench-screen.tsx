@@ -1,0 +1,75 @@
+import { useBench, useBenchSlice, useCan } from "../store/bench-context.js";
+import { useAction } from "../store/use-action.js";
+import type { BenchState } from "../store/state.js";
+import { FailCard } from "./fail-card.js";
+import { FinishCard } from "./finish-card.js";
+import { Instruction } from "./instruction.js";
+import { Ledger } from "./ledger.js";
+import { LivePlot } from "./live-plot.js";
+import { PowerPath } from "./power-path.js";
+import { Readings } from "./reading.js";
+import { SettlingBand } from "./settling-band.js";
+import { StepScale } from "./step-scale.js";
+import { Troubles } from "./troubles.js";
+
+type Layout = "running" | "failed" | "finished";
+
+/** What happened last decides how the bench is laid out. */
+export function layoutOf({ last, finish }: Pick<BenchState, "last" | "finish">): Layout {
+  if (finish !== null) return "finished";
+  return last?.result.verdict === "fail" ? "failed" : "running";
+}
+
+export function BenchScreen() {
+  const layout = useBenchSlice(layoutOf);
+  const last = useBenchSlice((state) => state.last);
+  const finish = useBenchSlice((state) => state.finish);
+  return (
+    <div className="bench" data-layout={layout} data-testid="bench">
+      <Top />
+      <PowerPath />
+      <main className="bench-main">
+        <Readings />
+        {layout === "failed" && last !== null && <FailCard last={last} />}
+        {finish !== null && <FinishCard finish={finish} />}
+        {layout !== "finished" && <Instruction />}
+        {layout === "running" && <SettlingBand />}
+        {layout === "running" && <StepScale />}
+        {layout !== "failed" && <LivePlot />}
+        {layout !== "failed" && <Ledger />}
+      </main>
+      <footer className="captions">
+        <Troubles />
+      </footer>
+    </div>
+  );
+}
+
+function Top() {
+  const { client } = useBench();
+  const act = useAction();
+  const canStop = useCan("stopRun");
+  const run = useBenchSlice((state) => state.run);
+  const running = useBenchSlice((state) => state.finish === null);
+  if (run === null) return null;
+  const { make, model, serial } = run.tool;
+  return (
+    <header className="bench-top">
+      <h1>
+        {make} {model} {serial}
+      </h1>
+      <span className="small">{run.plan.title}</span>
+      {run.practice && <span className="small practice-mark">Practice: simulated tool</span>}
+      <span className="push" />
+      {canStop && running && (
+        <button
+          className="button small"
+          type="button"
+          onClick={() => act(client.call("stopRun", {}))}
+        >
+          Stop the plan
+        </button>
+      )}
+    </header>
+  );
+}

@@ -1,0 +1,92 @@
+import type { StepOutline } from "../../workbench/contract/events.js";
+import { useBench, useBenchSlice, useCan } from "../store/bench-context.js";
+import { useAction } from "../store/use-action.js";
+import { useStepOutline } from "../store/use-step.js";
+
+/** One instruction: what to touch where, under which condition; cautions above it. */
+export function Instruction() {
+  const step = useBenchSlice((state) => state.step);
+  const count = useBenchSlice((state) => state.run?.steps.length ?? 0);
+  const outline = useStepOutline();
+  if (step === null || outline === null) {
+    return (
+      <section className="area-instruction card instruction" aria-label="Instruction">
+        <p className="words">Waiting for the bench to begin the plan.</p>
+      </section>
+    );
+  }
+  const { prompt } = step;
+  return (
+    <section className="area-instruction card instruction" aria-label="Instruction">
+      <Cautions outline={outline} />
+      <h2 className="label">
+        Step {step.index + 1} of {count}: <span data-testid="step-title">{outline.title}</span>
+      </h2>
+      {prompt !== null && (
+        <p className="prompt" role="alert" data-testid="prompt" data-kind={prompt.kind}>
+          {prompt.words}
+        </p>
+      )}
+      <p className="words" data-second={prompt === null ? "no" : "yes"}>
+        {outline.instruction}
+      </p>
+      <Leads outline={outline} />
+      <Choices outline={outline} />
+    </section>
+  );
+}
+
+function Cautions({ outline }: { readonly outline: StepOutline }) {
+  if (outline.cautions.length === 0) return null;
+  return (
+    <ul className="cautions" data-testid="cautions">
+      {outline.cautions.map((caution) => (
+        <li key={caution.kind}>
+          <b>Caution</b>
+          {caution.words}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function Leads({ outline }: { readonly outline: StepOutline }) {
+  if (outline.red === null && outline.black === null) return null;
+  return (
+    <dl className="leads">
+      <div>
+        <dt>Red lead</dt>
+        <dd>{outline.red}</dd>
+      </div>
+      <div>
+        <dt>Black lead</dt>
+        <dd>{outline.black}</dd>
+      </div>
+    </dl>
+  );
+}
+
+/** For a step without a measurement: the answers, or one to say that it is done. */
+function Choices({ outline }: { readonly outline: StepOutline }) {
+  const { client } = useBench();
+  const act = useAction();
+  const can = useCan("confirm");
+  if (!can || outline.kind === "measure" || outline.kind === "wait") return null;
+  const confirm = (choice: string | null) => () => {
+    act(client.call("confirm", { step: outline.id, choice }));
+  };
+  return (
+    <div className="choices">
+      {outline.choices.map((choice) => (
+        <button className="button" type="button" key={choice.id} onClick={confirm(choice.id)}>
+          {choice.label}
+        </button>
+      ))}
+      {outline.choices.length === 0 && (
+        <button className="button" data-kind="main" type="button" onClick={confirm(null)}>
+          Done
+        </button>
+      )}
+    </div>
+  );
+}

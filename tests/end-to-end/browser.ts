@@ -1,0 +1,27 @@
+import { chromium } from "playwright-core";
+import type { Browser, Page } from "playwright-core";
+
+const ARGS = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+];
+
+/** The installed Chromium; LEADHAND_BROWSER names another. */
+export function openBrowser(): Promise<Browser> {
+  const executablePath = process.env["LEADHAND_BROWSER"] ?? "/usr/bin/chromium";
+  return chromium.launch({ executablePath, args: ARGS });
+}
+
+/** Collects what a page says to its console above a warning; a clean page leaves it empty. */
+export function consoleErrors(page: Page): string[] {
+  const errors: string[] = [];
+  page.on("console", (message) => {
+    if (message.type() === "error" || message.type() === "warning") errors.push(message.text());
+  });
+  page.on("pageerror", (error) => errors.push(error.message));
+  return errors;
+}

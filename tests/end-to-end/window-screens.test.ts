@@ -1,0 +1,98 @@
+import { mkdir } from "node:fs/promises";
+import axe from "axe-core";
+import type { Browser, Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { answers, scenes } from "../renderer/scenario.js";
+import { ScriptedBench } from "../renderer/scripted-bench.js";
+import { consoleErrors, openBrowser } from "./browser.js";
+
+const SIZES = [
+  { width: 1024, height: 700 },
+  { width: 1920, height: 1080 },
+];
+const THEMES = ["light", "dark", "bench"];
+/** Pictures of every scene, to be looked at by a person. */
+const FOLDER = "dist/screens";
+
+let browser: Browser;
+let bench: ScriptedBench;
+let address: string;
+
+beforeAll(async () => {
+  await mkdir(FOLDER, { recursive: true });
+  browser = await openBrowser();
+  bench = new ScriptedBench("dist/renderer", answers);
+  address = await bench.open();
+});
+
+afterAll(async () => {
+  await browser.close();
+  await bench.close();
+});
+
+describe.each(SIZES)("the window at $width × $height", (viewport) => {
+  it.each(THEMES)("shows every scene in the %s theme, whole and accessible", async (theme) => {
+    const page = await browser.newPage({ viewport });
+    const errors = consoleErrors(page);
+    const faults: string[] = [];
+    await page.addInitScript(
+      (name) => localStorage.setItem("leadhand-settings", name),
+      JSON.stringify({ theme }),
+    );
+    bench.show(scenes["start"] ?? []);
+    await page.goto(address);
+    for (const [name, events] of Object.entries(scenes)) {
+      bench.show(events);
+      await settled(page);
+      await page.screenshot({ path: `${FOLDER}/${name}-${theme}-${viewport.width}.png` });
+      for (const found of await cutText(page)) faults.push(`${name}: cut ${found}`);
+      for (const found of await violations(page)) faults.push(`${name}: ${found}`);
+    }
+    expect(faults).toEqual([]);
+    expect(errors).toEqual([]);
+    await page.close();
+  });
+});
+
+/** Two frames drawn and the plot's next turn taken. */
+async function settled(page: Page): Promise<void> {
+  await page.evaluate(async () => {
+    await document.fonts.ready;
+    await new Promise((resolve) => setTimeout(resolve, 250));
+    await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)));
+  });
+}
+
+/** Elements whose text does not fit into them, and anything that makes the page itself scroll. */
+function cutText(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const page = document.documentElement;
+    const wide = page.scrollWidth > page.clientWidth ? ["page wider than the window"] : [];
+    const high = page.scrollHeight > page.clientHeight ? ["page higher than the window"] : [];
+    const cut = [...document.querySelectorAll("p, h1, h2, h3, span, button, td, dd, dt, li")]
+      .filter((element) => element.closest(".unseen") === null)
+      .filter((element) => {
+        const box = element.getBoundingClientRect();
+        const style = getComputedStyle(element);
+        const hidden =
+          style.overflowX !== "visible" && element.scrollWidth > element.clientWidth + 1;
+        return box.width > 0 && (hidden || box.right > page.clientWidth + 1);
+      })
+      .map((element) => `${element.tagName} ${element.className}: ${element.textContent}`);
+    return [...wide, ...high, ...cut];
+  });
+}
+
+async function violations(page: Page): Promise<string[]> {
+  // The page's policy lets no script in but its own; the debugger's evaluate is not bound by it.
+  await page.evaluate(axe.source);
+  const found = await page.evaluate(() =>
+    (globalThis as unknown as { axe: typeof axe }).axe.run(document, {
+      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"],
+    }),
+  );
+  return found.violations.map(
+    ({ id, nodes }) =>
+      `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary ?? ""}`).join(" | ")}`,
+  );
+}
