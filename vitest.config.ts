@@ -2,6 +2,7 @@ import { defineConfig } from "vitest/config";
 
 export default defineConfig({
   test: {
+    reporters: ["default", "./tests/plain-reporter.ts"],
     projects: [
       {
         test: {

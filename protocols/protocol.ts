@@ -27,6 +27,8 @@ export interface Protocol {
   readonly interval_s: number;
   /** Length of a fixed frame in bytes; null for lines. */
   readonly frameLength: number | null;
+  /** Names of the options that `createDecoder` and `createDialogue` understand; absent: none. */
+  readonly options?: readonly string[];
   createDecoder(options?: ProtocolOptions): Decoder;
   /** Present where the meter must be asked. */
   createDialogue?(options?: ProtocolOptions): Dialogue;

@@ -1,4 +1,8 @@
-/** One chunk of bytes as it came off a link. The raw log is a sequence of these. */
+/**
+ * One chunk of bytes as it came off a link. The raw log is a sequence of these. A chunk of no
+ * bytes marks that a link was opened at that time: a reader forgets half a frame there, and an
+ * asking protocol starts anew, so that a replay decodes what the session decoded.
+ */
 export interface Chunk {
   readonly bytes: Uint8Array;
   /** Monotonic time of arrival in nanoseconds, taken at the earliest point. */

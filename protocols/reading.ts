@@ -23,6 +23,10 @@ export type Coupling = (typeof COUPLINGS)[number];
 export const UNITS = ["V", "A", "Ω", "F", "Hz", "%", "°C", "°F", "W", ""] as const;
 export type Unit = (typeof UNITS)[number];
 
+/** SI prefixes as a meter's display shows them in front of the unit. */
+export const PREFIXES = ["p", "n", "µ", "m", "", "k", "M", "G"] as const;
+export type Prefix = (typeof PREFIXES)[number];
+
 /** Annunciators, as the meter itself reported them. */
 export const FLAGS = [
   "auto",
@@ -55,6 +59,8 @@ export interface Reading {
   /** The value of one count in `unit`; null where the wire does not tell (exponent notation). */
   readonly resolution: number | null;
   readonly flags: readonly Flag[];
+  /** The prefix the meter shows, where the wire tells; only for showing the same (display.ts). */
+  readonly prefix?: Prefix;
 }
 
 /** A reading of a job: on the one time base of the job, tagged with its meter. */
@@ -63,6 +69,11 @@ export interface TimedReading extends Reading {
   readonly time_s: number;
   /** Which meter: "a", "b", … in the order they were named. */
   readonly channel: string;
+}
+
+/** Power of ten of a prefix: "k" is 3. */
+export function prefixExponent(prefix: Prefix): number {
+  return 3 * (PREFIXES.indexOf(prefix) - PREFIXES.indexOf(""));
 }
 
 /** The unit that a quantity is told in; "" where it has none of its own. */

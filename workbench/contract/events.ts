@@ -135,7 +135,10 @@ export const eventSchema = z.discriminatedUnion("type", [
     digits: z.string(),
     prefix: z.string(),
   }),
-  /** Points for the live plot: already no more than its pixels. null value: gap, no line. */
+  /**
+   * Points for the live plot: already no more than its pixels. null: gap, no line. A point with the
+   * time of the last one replaces it.
+   */
   z.object({
     type: z.literal("trace"),
     channel: z.string(),

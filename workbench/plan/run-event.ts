@@ -30,6 +30,21 @@ export type RunInput =
     }
   | { readonly kind: "repeat"; readonly step: string; readonly time_s: number };
 
+/** What is touched to say yes: the known source on volts, the probe tips together on ohms. */
+export type YesTouch = "known-source" | "together";
+
+/** What the runner asks: a watch's own prompts, and those of the plan as a whole. */
+export type RunPrompt =
+  | Prompt
+  /** A `do` step: say yes by going on, or by one touch (docs/plans.md, hands-free). */
+  | { readonly kind: "confirm"; readonly by: YesTouch }
+  /** A `look` step: touch as often as the choice's place in the list. */
+  | { readonly kind: "choose"; readonly by: YesTouch }
+  /** Nothing has happened for a while: said once more, then quiet. */
+  | { readonly kind: "again" }
+  | { readonly kind: "meter-lost" }
+  | { readonly kind: "meter-back" };
+
 /** What comes out. `step` events are journalled before they are shown. */
 export type RunEvent =
   | {
@@ -54,10 +69,16 @@ export type RunEvent =
       readonly step: string;
       readonly time_s: number;
       /** null: what was asked is done; words are "" then. */
-      readonly prompt: Prompt | null;
+      readonly prompt: RunPrompt | null;
       readonly words: string;
     }
-  | { readonly kind: "step"; readonly time_s: number; readonly result: StepResult }
+  | {
+      readonly kind: "step";
+      readonly time_s: number;
+      readonly result: StepResult;
+      /** The verdict as it is said aloud, value and unit in words. */
+      readonly words: string;
+    }
   | {
       readonly kind: "finished";
       readonly time_s: number;

@@ -10,7 +10,7 @@ const id = z
   .string()
   .regex(/^[a-z][a-z0-9]*(-[a-z0-9]+)*$/, "lower-case words joined by hyphens, such as pack-open");
 
-/** A number, or a formula of tool data and earlier results ("cells * 3.5", "result.pack-open"). */
+/** A number, or a formula of tool data and earlier results: `cells * 3.5`, `result("pack-open") - 0.3`. */
 const quantityOrFormula = z.union([z.number(), z.string().min(1)]);
 
 export const cautionKinds = [
@@ -22,13 +22,28 @@ export const cautionKinds = [
   "power-off-for-ohms",
 ] as const;
 
+const trigger = z.enum(["released", "squeezed", "worked"]);
+const pack = z.enum(["in", "out"]);
+const charger = z.enum(["plugged", "unplugged"]);
+const shaft = z.enum(["still", "turned-by-hand"]);
+const toolCase = z.enum(["closed", "open", "motor-out"]);
+const mains = z.enum(["plugged", "unplugged"]);
+
 export const conditionSchema = z.strictObject({
-  trigger: z.enum(["released", "squeezed", "worked"]).default("released"),
-  pack: z.enum(["in", "out"]).default("out"),
-  charger: z.enum(["plugged", "unplugged"]).default("unplugged"),
-  shaft: z.enum(["still", "turned-by-hand"]).default("still"),
-  case: z.enum(["closed", "open", "motor-out"]).default("closed"),
-  mains: z.enum(["plugged", "unplugged"]).default("unplugged"),
+  trigger: trigger.default("released"),
+  pack: pack.default("out"),
+  charger: charger.default("unplugged"),
+  shaft: shaft.default("still"),
+  case: toolCase.default("closed"),
+  mains: mains.default("unplugged"),
+});
+
+/** What a `do` step changes: only what it names. (`partial()` would bring the defaults along.) */
+const changeSchema = z.strictObject({
+  pack: pack.optional(),
+  charger: charger.optional(),
+  case: toolCase.optional(),
+  mains: mains.optional(),
 });
 
 const settle = z.strictObject({
@@ -100,7 +115,7 @@ export const doStepSchema = z.strictObject({
   kind: z.literal("do"),
   ...stepCommon,
   /** What this changes about the tool's condition. */
-  sets: conditionSchema.partial().default({}),
+  sets: changeSchema.default({}),
   /** For the order of work taken apart. */
   removes: z
     .strictObject({
@@ -155,8 +170,11 @@ export const planSchema = z.strictObject({
 });
 
 export type Plan = z.infer<typeof planSchema>;
+/** A plan as it is written: what has a default may be left out. */
+export type PlanInput = z.input<typeof planSchema>;
 export type Step = z.infer<typeof stepSchema>;
 export type MeasureStep = z.infer<typeof measureStepSchema>;
+export type LookStep = z.infer<typeof lookStepSchema>;
 export type Condition = z.infer<typeof conditionSchema>;
 export type WatchSpec = z.infer<typeof watchSchema>;
 export type CautionKind = (typeof cautionKinds)[number];

@@ -1,0 +1,86 @@
+import { LeadhandError } from "../protocols/error.js";
+import type { Protocol, ProtocolOptions } from "../protocols/protocol.js";
+import { formatAddress, parseAddress, refuseUnknown } from "./address.js";
+import type { MeterAddress } from "./address.js";
+import type { Clock } from "./clock.js";
+import { LINE_OPTIONS, lineSettings } from "./line-settings.js";
+import type { LinkKind, LinkSource } from "./link-kind.js";
+import { nearest } from "./nearest.js";
+
+/** One line a link. */
+const kinds: readonly LinkKind[] = [
+  {
+    scheme: "serial",
+    title: "serial port, or a USB cable that is one",
+    options: LINE_OPTIONS,
+    protocol: null,
+    vanishes: false,
+    load: async () => (await import("./serial/serial-link.js")).serialLinks,
+  },
+  {
+    scheme: "tcp",
+    title: "instrument on the network",
+    options: [],
+    protocol: "scpi",
+    vanishes: true,
+    load: async () => (await import("./tcp-link.js")).tcpLinks,
+  },
+];
+
+/** A meter that an address names, checked, and not yet touched. */
+export interface ChosenMeter {
+  readonly address: MeterAddress;
+  /** What people call it: the address without its options. */
+  readonly title: string;
+  readonly protocol: Protocol;
+  readonly protocolOptions: ProtocolOptions;
+  readonly vanishes: boolean;
+  source(clock: Clock): Promise<LinkSource>;
+}
+
+export interface Known {
+  /** Finds a protocol by id; throws `usage/protocol` where there is none. */
+  readonly protocol: (id: string) => Protocol;
+  /** Links composed in by the caller, such as the practice bench. */
+  readonly links?: readonly LinkKind[];
+}
+
+/** Reads and checks a meter address; throws a `LeadhandError` of area `usage`. */
+export function chooseMeter(text: string, known: Known): ChosenMeter {
+  const address = parseAddress(text);
+  const kind = kindOf(address, [...kinds, ...(known.links ?? [])]);
+  const protocol = known.protocol(protocolId(address, kind));
+  const own = protocol.options ?? [];
+  refuseUnknown(address, ["protocol", ...kind.options, ...own]);
+  const line = lineSettings(address, protocol.line);
+  return {
+    address,
+    title: formatAddress({ ...address, options: new Map() }),
+    protocol,
+    protocolOptions: Object.fromEntries(
+      [...address.options].filter(([name]) => own.includes(name)),
+    ),
+    vanishes: kind.vanishes,
+    source: async (clock) => (await kind.load())(address, { line, clock }),
+  };
+}
+
+function kindOf(address: MeterAddress, all: readonly LinkKind[]): LinkKind {
+  const found = all.find((kind) => kind.scheme === address.scheme);
+  if (found !== undefined) return found;
+  const schemes = all.map((kind) => kind.scheme);
+  const guess = nearest(address.scheme, schemes);
+  throw new LeadhandError("usage/meter-kind", {
+    what: `"${address.scheme}:" is no way to connect a meter.`,
+    action: guess === null ? `Known: ${schemes.join(", ")}.` : `Did you mean "${guess}:"?`,
+  });
+}
+
+function protocolId(address: MeterAddress, kind: LinkKind): string {
+  const id = address.options.get("protocol") ?? kind.protocol;
+  if (id !== null) return id;
+  throw new LeadhandError("usage/meter-protocol", {
+    what: `The meter address ${formatAddress(address)} does not say what the meter speaks.`,
+    action: 'Add ?protocol=…; "leadhand meters --identify" finds out which.',
+  });
+}

@@ -1,0 +1,30 @@
+import type { Coupling, Quantity } from "../../../protocols/reading.js";
+
+/** What the hand at the simulated bench is asked to do; the same words a person would be told. */
+export interface HandRequest {
+  /** Which step asks: the same words from another step are a new request. */
+  readonly step?: string;
+  /** Probe points of the tool, by id. */
+  readonly red: string;
+  readonly black: string;
+  readonly condition: {
+    readonly trigger: "released" | "squeezed" | "worked";
+    readonly pack: "in" | "out";
+    readonly charger: "plugged" | "unplugged";
+    readonly shaft: "still" | "turned-by-hand";
+    readonly case: "closed" | "open" | "motor-out";
+    readonly mains: "plugged" | "unplugged";
+  };
+  readonly dial: { readonly quantity: Quantity; readonly coupling: Coupling | null };
+  readonly action:
+    | "touch"
+    | "lift"
+    | "reseat"
+    | "known-source"
+    | "together"
+    | "return"
+    | "squeeze"
+    | "release"
+    | "turn-shaft"
+    | "hold-key";
+}

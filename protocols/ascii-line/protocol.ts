@@ -1,0 +1,11 @@
+import type { Protocol } from "../protocol.js";
+import { createAsciiLineDecoder } from "./decode.js";
+
+export const asciiLine: Protocol = {
+  id: "ascii-line",
+  title: "Lines of text: number, unit, function",
+  line: { baud: 9600, frame: "8n1", dtr: true, rts: true },
+  interval_s: 0.5,
+  frameLength: null,
+  createDecoder: createAsciiLineDecoder,
+};

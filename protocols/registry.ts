@@ -1,0 +1,53 @@
+import { LeadhandError } from "./error.js";
+import type { Protocol } from "./protocol.js";
+import { asciiLine } from "./ascii-line/protocol.js";
+import { scpi } from "./scpi/protocol.js";
+import { segment14 } from "./segment-14/protocol.js";
+
+/** One line a protocol. */
+const ALL: readonly Protocol[] = [scpi, asciiLine, segment14];
+
+/** Every protocol by its id, in the order of the lists on screens. */
+export const protocols: ReadonlyMap<string, Protocol> = new Map(
+  ALL.map((protocol) => [protocol.id, protocol]),
+);
+
+/** Throws `meter/unknown-protocol`, naming the nearest ids. */
+export function findProtocol(id: string): Protocol {
+  const found = protocols.get(id);
+  if (found !== undefined) return found;
+  const nearest = nearestIds(id);
+  const action =
+    nearest.length > 0
+      ? `Did you mean ${nearest.join(" or ")}?`
+      : `Choose one of ${[...protocols.keys()].join(", ")}.`;
+  throw new LeadhandError("meter/unknown-protocol", {
+    what: `There is no protocol "${id}".`,
+    action,
+  });
+}
+
+/** Ids that differ by little: a slip of the keyboard, a missing part. */
+function nearestIds(id: string): string[] {
+  const wanted = id.toLowerCase();
+  return [...protocols.keys()]
+    .map((known) => ({ known, distance: editDistance(wanted, known) }))
+    .filter(({ known, distance }) => distance <= Math.max(2, known.length / 3))
+    .sort((a, b) => a.distance - b.distance)
+    .slice(0, 2)
+    .map(({ known }) => known);
+}
+
+/** Levenshtein distance: letters to insert, delete or replace. */
+function editDistance(a: string, b: string): number {
+  let row = Array.from({ length: b.length + 1 }, (_, n) => n);
+  for (const [n, letter] of Array.from(a).entries()) {
+    const next = [n + 1];
+    for (let m = 0; m < b.length; m++) {
+      const replace = (row[m] ?? 0) + (letter === b[m] ? 0 : 1);
+      next.push(Math.min(replace, (row[m + 1] ?? 0) + 1, (next[m] ?? 0) + 1));
+    }
+    row = next;
+  }
+  return row[b.length] ?? 0;
+}

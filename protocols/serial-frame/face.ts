@@ -1,0 +1,76 @@
+import { countOf, scaled } from "../decimal.js";
+import { prefixExponent, unitOf } from "../reading.js";
+import type { Coupling, Flag, Overload, Prefix, Quantity, Reading, Unit } from "../reading.js";
+
+/** All of a meter's display except the digits: what changes only when somebody turns the dial. */
+export interface Face {
+  readonly quantity: Quantity;
+  readonly coupling: Coupling | null;
+  readonly unit: Unit;
+  readonly prefix: Prefix;
+  /** Power of ten of the prefix. */
+  readonly exponent: number;
+  readonly flags: readonly Flag[];
+}
+
+export function faceOf(
+  quantity: Quantity,
+  coupling: Coupling | null,
+  prefix: Prefix,
+  flags: readonly Flag[],
+  unit: Unit = unitOf(quantity),
+): Face {
+  return { quantity, coupling, unit, prefix, exponent: prefixExponent(prefix), flags };
+}
+
+/** The reading of a face with `counts` shown with `decimals` digits behind the point. */
+export function readingOf(face: Face, counts: number, decimals: number): Reading {
+  const exponent = face.exponent - decimals;
+  return {
+    quantity: face.quantity,
+    coupling: face.coupling,
+    value: scaled(counts, exponent),
+    overload: false,
+    unit: face.unit,
+    resolution: countOf(exponent),
+    flags: face.flags,
+    prefix: face.prefix,
+  };
+}
+
+/** Over range. The resolution is that of the range the meter is in, where its point shows it. */
+export function overloadOf(
+  face: Face,
+  overload: Exclude<Overload, false>,
+  decimals: number | null,
+): Reading {
+  return {
+    quantity: face.quantity,
+    coupling: face.coupling,
+    value: null,
+    overload,
+    unit: face.unit,
+    resolution: decimals === null ? null : countOf(face.exponent - decimals),
+    flags: face.flags,
+    prefix: face.prefix,
+  };
+}
+
+/**
+ * Prefixes that a hand-held meter shows with a quantity (common practice, no source). Anything
+ * else is a damaged frame: there is no megavolt range.
+ */
+export const USUAL_PREFIXES: Readonly<Record<Quantity, readonly Prefix[]>> = {
+  voltage: ["µ", "m", ""],
+  current: ["n", "µ", "m", ""],
+  resistance: ["m", "", "k", "M", "G"],
+  continuity: ["", "k"],
+  diode: ["m", ""],
+  capacitance: ["p", "n", "µ", "m", ""],
+  frequency: ["", "k", "M"],
+  duty: [""],
+  temperature: [""],
+  power: ["µ", "m", "", "k"],
+  gain: [""],
+  unspecified: [""],
+};

@@ -1,0 +1,45 @@
+/**
+ * `npm test`: installs what is needed, builds, checks and runs all tests, the browser ones too.
+ * Ends with the runner's own count.
+ */
+import { spawnSync } from "node:child_process";
+import { existsSync } from "node:fs";
+import { build, ensureInstalled, findBrowser, run, say } from "./setup.mjs";
+
+/** Program → the Debian package that brings it. */
+const needed = [
+  { name: "a Chromium-family browser", package: "chromium", here: () => findBrowser() !== null },
+  { name: "socat", package: "socat", here: () => onPath("socat") },
+  { name: "xvfb-run", package: "xvfb xauth", here: () => onPath("xvfb-run") },
+  { name: "unzip", package: "unzip", here: () => onPath("unzip") },
+  { name: "pdftotext", package: "poppler-utils", here: () => onPath("pdftotext") },
+];
+
+ensurePrograms();
+ensureInstalled();
+build();
+run("npm", ["run", "--silent", "check"]);
+run("npx", ["--no-install", "vitest", "run", ...process.argv.slice(2)]);
+
+function ensurePrograms() {
+  const missing = needed.filter((program) => !program.here());
+  if (missing.length === 0) return;
+  const packages = missing.flatMap((program) => program.package.split(" "));
+  const names = missing.map((program) => program.name).join(", ");
+  if (process.getuid?.() === 0 && existsSync("/etc/debian_version")) {
+    say(`installing ${packages.join(" ")} for the tests…`);
+    run("apt-get", ["update", "-qq"]);
+    run("apt-get", ["install", "-y", "-qq", "--no-install-recommends", ...packages], {
+      env: { ...process.env, DEBIAN_FRONTEND: "noninteractive" },
+    });
+    return;
+  }
+  console.error(
+    `leadhand: the tests need ${names}. On Debian: sudo apt-get install ${packages.join(" ")}. Elsewhere install them by name; LEADHAND_BROWSER=/path names a browser.`,
+  );
+  process.exit(1);
+}
+
+function onPath(program) {
+  return spawnSync("sh", ["-c", `command -v ${program}`]).status === 0;
+}

@@ -1,0 +1,91 @@
+import type { Access, BenchCondition, Probe, ToolModel } from "../models/model.js";
+import type { Observation } from "./observation.js";
+import { conditionKey } from "./predict.js";
+
+/** What the person on the bench has said must not be done, from the plan's cautions. */
+export interface Restrictions {
+  /** Swollen, punctured, wet or deeply discharged pack: not loaded, not charged, not measured. */
+  readonly damagedPack?: boolean;
+  /** Nobody trained for mains work is at the bench. */
+  readonly noMains?: boolean;
+  /** The tool must not be powered at all. */
+  readonly noPower?: boolean;
+}
+
+/** Seconds of work; all of it common practice, no source. */
+const COST_S = {
+  measure: 12,
+  setUp: 10,
+  knownPack: 30,
+  open: 240,
+  "motor-out": 600,
+  /** A live, open tool that can start: weighed as if it took this much longer. */
+  hazard: 30,
+};
+
+const DEPTH: Readonly<Record<Access, number>> = { closed: 0, open: 1, "motor-out": 2 };
+
+export function depth(access: Access): number {
+  return DEPTH[access];
+}
+
+/** How deep the tool must be open for both points to be reached. */
+export function accessOf(model: ToolModel, { red, black }: Pick<Probe, "red" | "black">): Access {
+  const accesses = model.points
+    .filter((point) => point.id === red || point.id === black)
+    .map((point) => point.access);
+  return accesses.reduce((deepest, one) => (depth(one) > depth(deepest) ? one : deepest), "closed");
+}
+
+/** How deep the tool is open already, as far as the readings tell. */
+export function openedSoFar(model: ToolModel, observations: readonly Observation[]): Access {
+  return observations.reduce<Access>((deepest, one) => {
+    if (one.kind === "seen") return deepest;
+    const reached = accessOf(model, one);
+    const told = one.condition.case;
+    const access = depth(told) > depth(reached) ? told : reached;
+    return depth(access) > depth(deepest) ? access : deepest;
+  }, "closed");
+}
+
+/** Whether a condition puts voltage on the tool. */
+export function isPowered(condition: BenchCondition): boolean {
+  return condition.pack === "in" || condition.pack === "known-good";
+}
+
+export function isForbidden(
+  probe: Probe,
+  condition: BenchCondition,
+  opened: Access,
+  restrictions: Restrictions,
+): boolean {
+  const powered = isPowered(condition);
+  if (restrictions.noPower === true && powered) return true;
+  if (restrictions.noMains === true && condition.mains === "plugged") return true;
+  if (restrictions.damagedPack === true && condition.pack !== "known-good") {
+    const onPack = [probe.red, probe.black].some((point) => point.startsWith("pack-"));
+    if (onPack || condition.pack === "in" || condition.pack === "on-charger") return true;
+  }
+  // With the motor out nothing holds it: it is not powered on the bench.
+  if (powered && opened === "motor-out") return true;
+  // Ohms on a live path destroy the reading and perhaps the meter.
+  return probe.quantity === "resistance" && condition.pack !== "out";
+}
+
+/** Seconds from the present state of the bench to this reading. */
+export function probeCost_s(
+  model: ToolModel,
+  probe: Probe,
+  condition: BenchCondition,
+  opened: Access,
+  last: BenchCondition | null,
+): number {
+  const access = accessOf(model, probe);
+  let cost = COST_S.measure;
+  if (last === null || conditionKey(last) !== conditionKey(condition)) cost += COST_S.setUp;
+  if (condition.pack === "known-good" && last?.pack !== "known-good") cost += COST_S.knownPack;
+  if (depth(access) > 0 && opened === "closed") cost += COST_S.open;
+  if (access === "motor-out" && opened !== "motor-out") cost += COST_S["motor-out"];
+  if (isPowered(condition) && depth(access) > 0) cost += COST_S.hazard;
+  return cost;
+}

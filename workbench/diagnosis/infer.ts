@@ -1,0 +1,111 @@
+import { extended, partsOf, upToDoubles } from "./hypotheses.js";
+import { fit } from "./likelihood.js";
+import type { Fit } from "./likelihood.js";
+import type { Observation } from "./observation.js";
+import type { Hypothesis, Predictor } from "./predict.js";
+
+export interface Explained {
+  readonly hypothesis: Hypothesis;
+  readonly fit: Fit;
+  /** Given everything observed, 0 to 1. */
+  readonly probability: number;
+}
+
+/** All hypotheses with the same parts at fault. */
+export interface Candidate {
+  /** Indices of parts in the order of the path; empty: nothing is at fault. */
+  readonly parts: readonly number[];
+  readonly probability: number;
+  /** Its hypotheses, the likeliest first. */
+  readonly explained: readonly Explained[];
+}
+
+export interface Posterior {
+  readonly predictor: Predictor;
+  readonly observations: readonly Observation[];
+  /** The likeliest first. */
+  readonly candidates: readonly Candidate[];
+  readonly explained: readonly Explained[];
+  /** Per part, probability of being at fault. */
+  readonly parts: readonly number[];
+  /** Per observation, probability of being a slip of the hand (bad contact, wrong point). */
+  readonly slips: readonly number[];
+}
+
+/** Doubles worth extending to triples: by posterior, and at most so many. */
+const TRIPLE = { above: 1e-4, most: 40 };
+/** What is dropped from the posterior, all together negligible beside the figures shown. */
+const NEGLIGIBLE = 1e-9;
+
+/** Exact over no, one and two faults; three where two of them explain the readings well. */
+export function infer(predictor: Predictor, observations: readonly Observation[]): Posterior {
+  const doubles = weigh(predictor, upToDoubles(predictor.compiled), observations);
+  const bases = normalised(doubles)
+    .filter((one) => one.hypothesis.faults.length === 2 && one.probability > TRIPLE.above)
+    .slice(0, TRIPLE.most);
+  const triples = unique(bases.flatMap((one) => extended(predictor.compiled, one.hypothesis)));
+  const explained = normalised([...doubles, ...weigh(predictor, triples, observations)]);
+  return summarise(predictor, observations, explained);
+}
+
+interface Logged {
+  readonly hypothesis: Hypothesis;
+  readonly fit: Fit;
+  readonly log: number;
+}
+
+function weigh(
+  predictor: Predictor,
+  hypotheses: readonly Hypothesis[],
+  observations: readonly Observation[],
+): Logged[] {
+  return hypotheses.map((hypothesis) => {
+    const made = fit(predictor, hypothesis, observations);
+    return { hypothesis, fit: made, log: made.logLikelihood + Math.log(hypothesis.odds) };
+  });
+}
+
+function normalised(logged: readonly Logged[]): (Explained & Logged)[] {
+  const most = logged.reduce((top, one) => Math.max(top, one.log), -Infinity);
+  const total = logged.reduce((sum, one) => sum + Math.exp(one.log - most), 0);
+  return logged
+    .map((one) => ({ ...one, probability: Math.exp(one.log - most) / total }))
+    .filter((one) => one.probability > NEGLIGIBLE)
+    .sort((a, b) => b.probability - a.probability);
+}
+
+function unique(hypotheses: readonly Hypothesis[]): Hypothesis[] {
+  const byKey = new Map<string, Hypothesis>();
+  for (const hypothesis of hypotheses) {
+    const faults = hypothesis.faults.map((fault) => fault.index).join(" ");
+    const manners = hypothesis.manners.map((manner) => manner.index).join(" ");
+    byKey.set(`${faults}/${manners}`, hypothesis);
+  }
+  return [...byKey.values()];
+}
+
+function summarise(
+  predictor: Predictor,
+  observations: readonly Observation[],
+  explained: readonly Explained[],
+): Posterior {
+  const byParts = new Map<string, Explained[]>();
+  for (const one of explained) {
+    const key = partsOf(one.hypothesis).join(" ");
+    byParts.set(key, [...(byParts.get(key) ?? []), one]);
+  }
+  const candidates = [...byParts.values()]
+    .map((group) => ({
+      parts: group[0] === undefined ? [] : partsOf(group[0].hypothesis),
+      probability: group.reduce((sum, one) => sum + one.probability, 0),
+      explained: group,
+    }))
+    .sort((a, b) => b.probability - a.probability);
+  const parts = predictor.compiled.model.parts.map((_, part) =>
+    candidates.reduce((sum, c) => (c.parts.includes(part) ? sum + c.probability : sum), 0),
+  );
+  const slips = observations.map((_, i) =>
+    explained.reduce((sum, one) => sum + one.probability * (one.fit.slips[i] ?? 0), 0),
+  );
+  return { predictor, observations, candidates, explained, parts, slips };
+}

@@ -1,0 +1,154 @@
+import type { Probe, Sighting } from "../models/model.js";
+import { isForbidden, openedSoFar, probeCost_s } from "./cost.js";
+import type { Restrictions } from "./cost.js";
+import type { Candidate, Explained, Posterior } from "./infer.js";
+import { expectedInformationBits } from "./information.js";
+import { outcomeClasses, outcomeProbabilities } from "./outcomes.js";
+import type { Outcome } from "./outcomes.js";
+import type { Target } from "./predict.js";
+import { conditionKey } from "./predict.js";
+import { distribution } from "./sighting.js";
+
+/** A measurement to take, or something to look at. */
+export type Ask =
+  | { readonly kind: "measure"; readonly probe: Probe; readonly target: Target }
+  | { readonly kind: "see"; readonly sighting: Sighting };
+
+export interface Proposal {
+  readonly ask: Ask;
+  readonly information_bits: number;
+  readonly cost_s: number;
+  readonly outcomes: readonly (Outcome | { readonly value: string })[];
+  /** Per candidate in `candidates`, per outcome: probability of both together. */
+  readonly joint: readonly (readonly number[])[];
+  readonly candidates: readonly Candidate[];
+}
+
+/** Hypotheses that the proposal is computed from: so much of the probability, at most so many. */
+const KEPT = { mass: 0.995, most: 160 };
+
+export interface Stop {
+  /** Done when the odds of any further fault than the certain ones are below this. */
+  readonly furtherFault: number;
+}
+export const DEFAULT_STOP: Stop = { furtherFault: 0.05 };
+
+/** Probability that some part is at fault that is not among the parts of the first candidate. */
+export function furtherFault(posterior: Posterior): number {
+  const first = posterior.candidates[0]?.parts ?? [];
+  return posterior.candidates.reduce(
+    (sum, candidate) =>
+      candidate.parts.every((part) => first.includes(part)) ? sum : sum + candidate.probability,
+    0,
+  );
+}
+
+/** Nothing more to learn: the first candidate is certain enough and no further fault is likely. */
+export function isSettled(posterior: Posterior, stop: Stop = DEFAULT_STOP): boolean {
+  const first = posterior.candidates[0];
+  if (first === undefined || posterior.observations.length === 0) return false;
+  return (
+    first.probability >= 1 - 2 * stop.furtherFault && furtherFault(posterior) < stop.furtherFault
+  );
+}
+
+/** All measurements that may be taken now, the one that tells most for its cost first. */
+export function proposals(posterior: Posterior, restrictions: Restrictions = {}): Proposal[] {
+  const kept = keep(posterior);
+  return open(posterior, restrictions)
+    .map(({ ask, cost_s }) => weigh(posterior, kept, ask, cost_s))
+    .filter((proposal) => proposal.information_bits > 0.002)
+    .sort((a, b) => b.information_bits / b.cost_s - a.information_bits / a.cost_s);
+}
+
+function keep({ explained }: Posterior): Explained[] {
+  const kept: Explained[] = [];
+  let mass = 0;
+  for (const one of explained) {
+    if (mass >= KEPT.mass || kept.length >= KEPT.most) break;
+    kept.push(one);
+    mass += one.probability;
+  }
+  return kept;
+}
+
+interface Open {
+  readonly ask: Ask;
+  readonly cost_s: number;
+}
+
+/** What has not been asked yet, is allowed, and what it costs from here. */
+function open({ predictor, observations }: Posterior, restrictions: Restrictions): Open[] {
+  const { model } = predictor.compiled;
+  const opened = openedSoFar(model, observations);
+  const measured = observations.filter((one) => one.kind === "measured");
+  const last = measured.at(-1)?.condition ?? null;
+  const done = new Set(measured.map((one) => askKey(one)));
+  const seen = new Set(observations.flatMap((one) => (one.kind === "seen" ? [one.sighting] : [])));
+  const conditions = new Map(model.conditions.map((one) => [one.id, one.condition]));
+  const measures = model.probes.flatMap((probe): Open[] => {
+    const condition = conditions.get(probe.condition);
+    if (condition === undefined) return [];
+    const target = { ...probe, condition };
+    if (done.has(askKey(target))) return [];
+    if (isForbidden(probe, condition, opened, restrictions)) return [];
+    const cost_s = probeCost_s(model, probe, condition, opened, last);
+    return [{ ask: { kind: "measure", probe, target }, cost_s }];
+  });
+  const sights = model.sightings.flatMap((sighting): Open[] => {
+    const condition = conditions.get(sighting.condition);
+    const barred = condition !== undefined && condition.pack !== "out" && opened === "motor-out";
+    if (seen.has(sighting.id) || barred) return [];
+    if (condition?.pack === "in" && restrictions.damagedPack === true) return [];
+    if (condition?.pack !== "out" && restrictions.noPower === true) return [];
+    return [{ ask: { kind: "see", sighting }, cost_s: sighting.cost_s }];
+  });
+  return [...measures, ...sights];
+}
+
+function askKey({ quantity, red, black, condition }: Target): string {
+  return `${quantity} ${[red, black].sort().join(" ")} ${conditionKey(condition)}`;
+}
+
+function weigh(
+  posterior: Posterior,
+  kept: readonly Explained[],
+  ask: Ask,
+  cost_s: number,
+): Proposal {
+  const { predictor } = posterior;
+  const classes = ask.kind === "measure" ? outcomeClasses(ask.target) : null;
+  const outcomes =
+    classes ?? (ask.kind === "see" ? ask.sighting.values.map((value) => ({ value })) : []);
+  const probabilities = (one: Explained): number[] => {
+    if (ask.kind === "measure") {
+      return outcomeProbabilities(predictor, one, ask.target, classes ?? []);
+    }
+    const p = distribution(predictor, one.hypothesis, ask.sighting);
+    return ask.sighting.values.map((value) => p[value] ?? 0);
+  };
+  const rows = new Map<Candidate, number[]>();
+  const owner = owners(posterior);
+  for (const one of kept) {
+    const candidate = owner.get(one);
+    if (candidate === undefined) continue;
+    const row = rows.get(candidate) ?? new Array<number>(outcomes.length).fill(0);
+    probabilities(one).forEach((p, o) => (row[o] = (row[o] ?? 0) + p * one.probability));
+    rows.set(candidate, row);
+  }
+  const joint = [...rows.values()];
+  const information_bits = expectedInformationBits(joint);
+  return { ask, information_bits, cost_s, outcomes, joint, candidates: [...rows.keys()] };
+}
+
+const ownerCache = new WeakMap<Posterior, Map<Explained, Candidate>>();
+
+function owners(posterior: Posterior): Map<Explained, Candidate> {
+  const known = ownerCache.get(posterior);
+  if (known !== undefined) return known;
+  const made = new Map(
+    posterior.candidates.flatMap((c) => c.explained.map((one) => [one, c] as const)),
+  );
+  ownerCache.set(posterior, made);
+  return made;
+}

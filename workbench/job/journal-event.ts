@@ -1,0 +1,99 @@
+import { z } from "zod";
+import { partSchema, stepResultSchema } from "../contract/events.js";
+import { cautionKinds } from "../plan/schema.js";
+
+/**
+ * What the journal keeps. Times are seconds on the job's one time base; the time of day stands in
+ * `job.json` alone, so that the same bytes from the meter give the same journal to the byte.
+ */
+const time_s = z.number();
+const step = z.string();
+const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
+
+/** A tail that was not whole when the job was opened again, and was cut off. */
+export const cutSchema = z.strictObject({
+  file: z.string(),
+  /** Offset of the first byte cut. */
+  at: z.int().nonnegative(),
+  bytes: z.int().positive(),
+  /** Where the bytes that were cut are kept. */
+  kept: z.string(),
+});
+
+/** What a person or a meter did; the runner is fed these again on replay, in this order. */
+const inputs = [
+  z.strictObject({
+    kind: z.literal("meter"),
+    time_s,
+    channel: z.string(),
+    state: z.enum(["live", "lost"]),
+  }),
+  z.strictObject({ kind: z.literal("confirm"), time_s, step, choice: z.string().nullable() }),
+  z.strictObject({ kind: z.literal("skip"), time_s, step, reason: z.string() }),
+  z.strictObject({ kind: z.literal("repeat"), time_s, step }),
+] as const;
+
+/** What the program made of it; replay must come to the same. */
+const derived = [
+  z.strictObject({
+    kind: z.literal("begin"),
+    time_s,
+    step,
+    index: z.int().nonnegative(),
+    limits: z.strictObject({ low: z.number().nullable(), high: z.number().nullable() }).nullable(),
+    unit: z.string(),
+    /** Cautions that stood on the screen from here on. */
+    cautions: z.array(z.enum(cautionKinds)),
+  }),
+  z.strictObject({ kind: z.literal("step"), time_s, result: stepResultSchema }),
+  z.strictObject({
+    kind: z.literal("finished"),
+    time_s,
+    passed: z.int().nonnegative(),
+    failed: z.int().nonnegative(),
+    other: z.int().nonnegative(),
+  }),
+] as const;
+
+const others = [
+  /** First line of every journal: which plan the run follows (SHA-256 of its RFC 8785 form). */
+  z.strictObject({
+    kind: z.literal("opened"),
+    time_s,
+    plan: z.string(),
+    revision: z.string(),
+    planSha256: sha256,
+  }),
+  z.strictObject({ kind: z.literal("resumed"), time_s, cut: z.array(cutSchema) }),
+  z.strictObject({ kind: z.literal("note"), time_s, words: z.string().min(1) }),
+  z.strictObject({
+    kind: z.literal("photo"),
+    time_s,
+    file: z.string(),
+    sha256,
+    /** What the picture shows; it becomes the text for those who cannot see it. */
+    caption: z.string().min(1),
+    moment: z.enum(["on-arrival", "at-work", "after-repair"]),
+  }),
+  /** What the readings say of the parts, with the reasons. */
+  z.strictObject({
+    kind: z.literal("conclusion"),
+    time_s,
+    words: z.string(),
+    parts: z.array(partSchema.strict()),
+  }),
+  /** What the shop decides to do. */
+  z.strictObject({
+    kind: z.literal("decision"),
+    time_s,
+    choice: z.enum(["repair", "replace", "return-as-is", "hold"]),
+    parts: z.array(
+      z.strictObject({ part: z.string(), label: z.string(), price: z.number().nullable() }),
+    ),
+    words: z.string(),
+  }),
+] as const;
+
+export const journalEventSchema = z.discriminatedUnion("kind", [...inputs, ...derived, ...others]);
+export type JournalEvent = z.infer<typeof journalEventSchema>;
+export type Cut = z.infer<typeof cutSchema>;

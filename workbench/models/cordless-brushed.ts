@@ -1,0 +1,242 @@
+import { cordlessConditions } from "./conditions.js";
+import { about } from "./model.js";
+import type { Effect, Element, Manner, Part, Point, Probe, ToolModel } from "./model.js";
+import {
+  chargerManners,
+  point,
+  supplyElements,
+  supplyParts,
+  supplyPoints,
+  terminalsPart,
+  wire,
+} from "./pack-side.js";
+import { drivePart, driveSightings } from "./drive.js";
+import { packData } from "./tool-data.js";
+import type { ToolData } from "./tool-data.js";
+
+/** A brushed cordless drill: supply, trigger switch, two leads, two brushes, winding, gears. */
+export function cordlessBrushed(data: ToolData): ToolModel {
+  const pack = packData(data);
+  return {
+    kind: "cordless-brushed",
+    title: "Cordless tool, brushed motor",
+    nominal_V: pack.nominal_V,
+    parts: [...supplyParts(pack), terminalsPart(), ...toolParts(), drivePart("motor")],
+    points: [...supplyPoints, ...toolPoints],
+    elements: [...supplyElements(pack), ...toolElements()],
+    manners: [...chargerManners(data), ...triggerManners(data)],
+    conditions: cordlessConditions,
+    sightings: driveSightings("motor"),
+    probes,
+  };
+}
+
+const PRESSED = { trigger: ["squeezed", "worked"] } as const;
+
+function toolElements(): Element[] {
+  return [
+    wire("supply-wire-plus", "terminal-plus", "switch-in-plus"),
+    wire("supply-wire-minus", "terminal-minus", "switch-in-minus"),
+    { ...switchContact("switch-plus", "switch-in-plus", "switch-out-plus"), when: PRESSED },
+    switchContact("switch-minus", "switch-in-minus", "switch-out-minus"),
+    wire("lead-red", "switch-out-plus", "brush-a"),
+    wire("lead-black", "switch-out-minus", "brush-b"),
+    brush("brush-a", "brush-a", "commutator-a"),
+    brush("brush-b", "brush-b", "commutator-b"),
+    {
+      kind: "motor",
+      id: "motor",
+      a: "commutator-a",
+      b: "commutator-b",
+      ohm: about(0.25, 1.8),
+      noLoad_A: about(1.6, 1.5),
+    },
+  ];
+}
+
+function switchContact(id: string, a: string, b: string): Element {
+  return { kind: "resistor", id, a, b, ohm: about(0.02, 2) };
+}
+
+/** With the few milliamperes of a meter a healthy brush shows more than under load. */
+function brush(id: string, a: string, b: string): Element {
+  return { kind: "resistor", id, a, b, ohm: about(0.15, 2.2) };
+}
+
+function toolParts(): Part[] {
+  return [
+    switchPart(),
+    leadPart("lead-red", "Red lead"),
+    leadPart("lead-black", "Black lead"),
+    brushesPart(),
+    motorPart(),
+  ];
+}
+
+function switchPart(): Part {
+  const plus = (effect: Pick<Effect, "ohm">): Effect => ({ element: "switch-plus", ...effect });
+  const minus = (effect: Pick<Effect, "ohm">): Effect => ({ element: "switch-minus", ...effect });
+  return {
+    id: "switch",
+    label: "Trigger switch",
+    access: "open",
+    modes: [
+      {
+        id: "open",
+        words: "open: does not close when squeezed",
+        odds: 0.035,
+        ways: [[plus({ ohm: "open" })], [plus({ ohm: "open" })], [minus({ ohm: "open" })]],
+      },
+      {
+        id: "high-resistance",
+        words: "of high resistance: burnt contacts",
+        odds: 0.02,
+        ways: [[plus({ ohm: [1, 1000] })], [minus({ ohm: [1, 1000] })]],
+      },
+      {
+        id: "intermittent",
+        words: "intermittent: closes only sometimes",
+        odds: 0.008,
+        ways: [[plus({ ohm: "open" })]],
+        shows: { still: 0.3, moved: 0.8 },
+      },
+    ],
+  };
+}
+
+function leadPart(id: string, label: string): Part {
+  return {
+    id,
+    label,
+    access: "open",
+    modes: [
+      { id: "open", words: "open: broken", odds: 0.012, ways: [[{ element: id, ohm: "open" }]] },
+      {
+        id: "high-resistance",
+        words: "of high resistance: bad crimp or few strands left",
+        odds: 0.006,
+        ways: [[{ element: id, ohm: [1, 1000] }]],
+      },
+    ],
+  };
+}
+
+function brushesPart(): Part {
+  const either = (effect: Pick<Effect, "ohm">): Effect[][] => [
+    [{ element: "brush-a", ...effect }],
+    [{ element: "brush-b", ...effect }],
+  ];
+  return {
+    id: "brushes",
+    label: "Brushes",
+    access: "open",
+    modes: [
+      {
+        id: "open",
+        words: "open: worn out or hung up in the holder",
+        odds: 0.03,
+        ways: either({ ohm: "open" }),
+      },
+      {
+        id: "high-resistance",
+        words: "of high resistance: worn or glazed",
+        odds: 0.015,
+        ways: either({ ohm: [4, 1000] }),
+      },
+      {
+        id: "intermittent",
+        words: "intermittent: lose contact while the shaft turns",
+        odds: 0.015,
+        ways: either({ ohm: "open" }),
+        shows: { still: 0.25, moved: 0.9 },
+      },
+    ],
+  };
+}
+
+function motorPart(): Part {
+  return {
+    id: "motor",
+    label: "Motor winding",
+    access: "motor-out",
+    modes: [
+      {
+        id: "open",
+        words: "open: burnt through",
+        odds: 0.012,
+        ways: [[{ element: "motor", ohm: "open" }]],
+      },
+      {
+        id: "short",
+        words: "shorted: draws many times its current",
+        odds: 0.01,
+        ways: [[{ element: "motor", ohm: [0.02, 0.08], noLoad_A: [12, 40] }]],
+      },
+    ],
+  };
+}
+
+const toolPoints: readonly Point[] = [
+  point("switch-in-plus", "Switch input plus", "terminals", "open"),
+  point("switch-in-minus", "Switch input minus", "terminals", "open"),
+  point("switch-out-plus", "Switch output plus", "switch", "open"),
+  point("switch-out-minus", "Switch output minus", "switch", "open"),
+  point("brush-a", "Brush a, at its lead", "lead-red", "open"),
+  point("brush-b", "Brush b, at its lead", "lead-black", "open"),
+  point("commutator-a", "Commutator under brush a", "brushes", "motor-out"),
+  point("commutator-b", "Commutator under brush b", "brushes", "motor-out"),
+];
+
+/** An electronic trigger does not conduct on ohms: without supply its transistor stays off. */
+export function triggerManners(data: ToolData): Manner[] {
+  const kind = data.trigger ?? "mechanical";
+  if (kind === "mechanical") return [];
+  return [
+    {
+      id: "trigger-electronic",
+      words: "The trigger is electronic: it conducts only when it is powered.",
+      probability: kind === "unknown" ? 0.5 : 1,
+      effects: [{ element: "switch-plus", ohm: "open", when: { pack: ["out"] } }],
+    },
+  ];
+}
+
+const volts = (red: string, black: string, condition: string): Probe => ({
+  quantity: "voltage",
+  red,
+  black,
+  condition,
+});
+const ohms = (red: string, black: string, condition = "pack-out"): Probe => ({
+  quantity: "resistance",
+  red,
+  black,
+  condition,
+});
+
+const probes: readonly Probe[] = [
+  volts("charger-plus", "charger-minus", "charger-empty"),
+  volts("charger-plus", "charger-minus", "charger-with-pack"),
+  volts("pack-plus", "pack-minus", "pack-out"),
+  volts("pack-plus", "pack-minus", "squeezed"),
+  volts("terminal-plus", "terminal-minus", "at-rest"),
+  volts("terminal-plus", "terminal-minus", "squeezed"),
+  volts("terminal-plus", "terminal-minus", "known-pack-squeezed"),
+  volts("pack-plus", "pack-minus", "known-pack-squeezed"),
+  volts("switch-in-plus", "switch-in-minus", "squeezed"),
+  volts("switch-in-plus", "switch-in-minus", "known-pack-squeezed"),
+  volts("switch-out-plus", "switch-out-minus", "squeezed"),
+  volts("switch-out-plus", "switch-out-minus", "known-pack-squeezed"),
+  volts("brush-a", "brush-b", "squeezed"),
+  volts("brush-a", "brush-b", "known-pack-squeezed"),
+  ohms("terminal-plus", "terminal-minus", "pack-out-squeezed"),
+  ohms("terminal-plus", "switch-in-plus"),
+  ohms("terminal-minus", "switch-in-minus"),
+  ohms("switch-in-plus", "switch-out-plus", "pack-out-squeezed"),
+  ohms("switch-in-minus", "switch-out-minus", "pack-out-squeezed"),
+  ohms("switch-out-plus", "brush-a"),
+  ohms("switch-out-minus", "brush-b"),
+  ohms("brush-a", "brush-b"),
+  ohms("brush-a", "brush-b", "pack-out-shaft-turned"),
+  ohms("commutator-a", "commutator-b"),
+];

@@ -1,0 +1,87 @@
+import type { Part, Sighting } from "./model.js";
+
+/** Gear train and what a person sees of the turning end; the same for every tool with a motor. */
+export function drivePart(motor: string): Part {
+  return {
+    id: "gear-train",
+    label: "Gear train",
+    access: "motor-out",
+    modes: [
+      {
+        id: "jam",
+        words: "jammed",
+        odds: 0.012,
+        ways: [[{ element: motor, stalled: true }]],
+      },
+      {
+        id: "slipping",
+        words: "slipping: the motor turns, the chuck does not",
+        odds: 0.01,
+        ways: [[]],
+      },
+    ],
+  };
+}
+
+const NEVER = { yes: 0.01, slowly: 0.01, jerks: 0.01, no: 0.97 };
+
+export function driveSightings(motorPart: string): Sighting[] {
+  const turning: Pick<Sighting, "values" | "from" | "otherwise"> = {
+    values: ["yes", "slowly", "jerks", "no"],
+    from: "motor",
+    otherwise: {},
+  };
+  const shorted = {
+    part: motorPart,
+    mode: "short",
+    p: { yes: 0.05, slowly: 0.6, jerks: 0.05, no: 0.3 },
+  } as const;
+  const slips = { part: "gear-train", mode: "slipping", p: NEVER } as const;
+  const squeezed = (id: string, label: string, condition: string, chuck: boolean): Sighting => ({
+    ...turning,
+    id,
+    label,
+    condition,
+    overrides: chuck ? [shorted, slips] : [shorted],
+    cost_s: condition === "squeezed" ? 10 : 40,
+  });
+  return [
+    squeezed("motor-turns", "The motor turns when the trigger is squeezed", "squeezed", false),
+    squeezed("chuck-turns", "The chuck turns when the trigger is squeezed", "squeezed", true),
+    squeezed(
+      "motor-turns-known-pack",
+      "The motor turns with a known good pack",
+      "known-pack-squeezed",
+      false,
+    ),
+    squeezed(
+      "chuck-turns-known-pack",
+      "The chuck turns with a known good pack",
+      "known-pack-squeezed",
+      true,
+    ),
+    shaftByHand,
+  ];
+}
+
+const shaftByHand: Sighting = {
+  id: "shaft-by-hand",
+  label: "Turning the chuck by hand, pack out",
+  values: ["turns", "blocked", "free-without-motor"],
+  condition: "pack-out",
+  from: "table",
+  otherwise: { turns: 0.96, blocked: 0.02, "free-without-motor": 0.02 },
+  overrides: [
+    {
+      part: "gear-train",
+      mode: "jam",
+      p: { turns: 0.06, blocked: 0.93, "free-without-motor": 0.01 },
+    },
+    {
+      part: "gear-train",
+      mode: "slipping",
+      p: { turns: 0.15, blocked: 0.02, "free-without-motor": 0.83 },
+    },
+  ],
+  cost_s: 15,
+};

@@ -1,0 +1,195 @@
+import type { Condition } from "../plan/schema.js";
+
+/**
+ * The power path of a kind of tool as data: what is connected to what, where a probe can reach,
+ * how each part behaves when healthy and in each fault mode. The reasoning knows only this.
+ */
+export interface ToolModel {
+  readonly kind: string;
+  readonly title: string;
+  readonly nominal_V: number;
+  /** In order from supply to work. */
+  readonly parts: readonly Part[];
+  /** In order along the path. */
+  readonly points: readonly Point[];
+  readonly elements: readonly Element[];
+  /** Ways in which tools of this kind differ although nothing is wrong (a silent charger). */
+  readonly manners: readonly Manner[];
+  readonly conditions: readonly NamedCondition[];
+  readonly sightings: readonly Sighting[];
+  /** The measurements that make sense, in the fixed order from supply to work. */
+  readonly probes: readonly Probe[];
+}
+
+/** A plan's condition, and two states of the bench that a plan has no word for. */
+export type BenchCondition = Omit<Condition, "pack"> & {
+  readonly pack: "in" | "out" | "known-good" | "on-charger";
+};
+
+/** True where every named field has one of the listed values; `{}` is always true. */
+export type Where = { readonly [K in keyof BenchCondition]?: readonly BenchCondition[K][] };
+
+/** How far the tool must be taken apart: a case state of the plan schema. */
+export type Access = BenchCondition["case"];
+
+/**
+ * What a value is likely to be in a healthy tool (or in a fault mode): normal for `linear` (sd in
+ * the value's unit), log-normal for `log` (`centre` is the median, sd that of the natural log).
+ */
+export interface Spread {
+  readonly centre: number;
+  readonly sd: number;
+  readonly scale: "linear" | "log";
+}
+
+export interface Resistor {
+  readonly kind: "resistor";
+  readonly id: string;
+  readonly a: string;
+  readonly b: string;
+  readonly ohm: Spread;
+  readonly when?: Where;
+}
+/** A voltage behind a resistance. */
+export interface Source {
+  readonly kind: "source";
+  readonly id: string;
+  /** Plus. */
+  readonly a: string;
+  /** Minus. */
+  readonly b: string;
+  readonly volt: Spread;
+  readonly ohm: Spread;
+  readonly when?: Where;
+}
+/**
+ * A permanent-magnet motor without load: a winding at rest; once its current exceeds what friction
+ * takes, it turns and draws that current, the rest of the voltage being back-EMF.
+ */
+export interface Motor {
+  readonly kind: "motor";
+  readonly id: string;
+  readonly a: string;
+  readonly b: string;
+  readonly ohm: Spread;
+  readonly noLoad_A: Spread;
+  readonly when?: Where;
+}
+export type Element = Resistor | Source | Motor;
+
+/** From … to, spread evenly over the logarithm (ohms, amperes) or the value (volts). */
+export type Range = readonly [low: number, high: number];
+
+export interface Effect {
+  readonly element: string;
+  readonly ohm?: Range | "open" | "short";
+  readonly volt?: Range;
+  readonly noLoad_A?: Range;
+  /** The shaft does not turn. */
+  readonly stalled?: true;
+  /** Only under these conditions; always where absent. */
+  readonly when?: Where;
+}
+
+export const FAULT_KINDS = [
+  "open",
+  "high-resistance",
+  "short",
+  "intermittent",
+  "dead",
+  "flat",
+  "weak",
+  "tripped-protection",
+  "asleep",
+  "jam",
+  "slipping",
+] as const;
+export type FaultKind = (typeof FAULT_KINDS)[number];
+
+export interface FaultMode {
+  readonly id: FaultKind;
+  /** Completes "the pack is …". */
+  readonly words: string;
+  /**
+   * Odds of this fault against the part being healthy, for a tool that comes in for repair.
+   * Shop experience, no source; learnable.
+   */
+  readonly odds: number;
+  /** Alternative ways in which it happens, equally likely (brush a or brush b). */
+  readonly ways: readonly (readonly Effect[])[];
+  /** For intermittent faults: how likely one touch shows it, at rest and while moved. */
+  readonly shows?: { readonly still: number; readonly moved: number };
+}
+
+export interface Part {
+  readonly id: string;
+  readonly label: string;
+  readonly access: Access;
+  readonly modes: readonly FaultMode[];
+}
+
+export interface Manner {
+  readonly id: string;
+  readonly words: string;
+  readonly probability: number;
+  readonly effects: readonly Effect[];
+}
+
+export interface Point {
+  readonly id: string;
+  readonly label: string;
+  readonly access: Access;
+  /** The part that lies just before this point on the path; null at the supply. */
+  readonly after: string | null;
+}
+
+export interface NamedCondition {
+  readonly id: string;
+  readonly label: string;
+  readonly condition: BenchCondition;
+}
+
+/** Something a person sees or feels rather than measures. */
+export interface Sighting {
+  readonly id: string;
+  readonly label: string;
+  readonly values: readonly string[];
+  readonly condition: string;
+  /**
+   * `motor`: follows from whether the motor turns (values yes, slowly, jerks, no);
+   * `table`: `otherwise`, unless an override's fault is present.
+   */
+  readonly from: "motor" | "table";
+  readonly otherwise: Readonly<Record<string, number>>;
+  readonly overrides: readonly {
+    readonly part: string;
+    readonly mode: FaultKind;
+    readonly p: Readonly<Record<string, number>>;
+  }[];
+  readonly cost_s: number;
+}
+
+export interface Probe {
+  readonly quantity: "voltage" | "resistance";
+  readonly red: string;
+  readonly black: string;
+  /** A named condition of the model. */
+  readonly condition: string;
+}
+
+export function holds(where: Where | undefined, condition: BenchCondition): boolean {
+  if (where === undefined) return true;
+  return Object.entries(where).every(([field, allowed]) =>
+    (allowed as readonly string[]).includes(condition[field as keyof BenchCondition]),
+  );
+}
+
+/** About `centre`, two thirds of all within a factor of `factor`. */
+export function about(centre: number, factor: number): Spread {
+  return { centre, sd: Math.log(factor), scale: "log" };
+}
+
+/** Anywhere from `low` to `high` (same mean and standard deviation as the even spread). */
+export function between(low: number, high: number): Spread {
+  return { centre: (low + high) / 2, sd: (high - low) / Math.sqrt(12), scale: "linear" };
+}

@@ -1,0 +1,43 @@
+import type { TimedReading } from "../../protocols/reading.js";
+import { meterTrouble } from "../measurement/dial.js";
+import type { Step } from "./schema.js";
+import { Gestures } from "./touch.js";
+import type { Gesture } from "./touch.js";
+
+/**
+ * With two meters on the bench, a step listens to the one whose dial fits it; where none or both
+ * fit, to the first that was named.
+ */
+export class ChannelChoice {
+  private readonly newest = new Map<string, TimedReading>();
+  private readonly gestures = new Map<string, Gestures>();
+
+  /** Follows the reading's channel, and tells whether the step listens to it. */
+  push(reading: TimedReading, step: Step | null): { gestures: Gesture; mine: boolean } {
+    const { channel } = reading;
+    this.newest.set(channel, reading);
+    const follower = this.gestures.get(channel) ?? new Gestures();
+    this.gestures.set(channel, follower);
+    const gestures = follower.push(reading);
+    return { gestures, mine: step !== null && this.serves(channel, step) };
+  }
+
+  serves(channel: string, step: Step): boolean {
+    return channel === this.chosen(step, channel);
+  }
+
+  touching(step: Step): boolean | null {
+    return this.gestures.get(this.chosen(step, "a"))?.touching ?? null;
+  }
+
+  private chosen(step: Step, only: string): string {
+    const channels = [...this.newest.keys()].sort();
+    const [first = only] = channels;
+    if (step.kind !== "measure") return first;
+    const fits = (channel: string) => {
+      const reading = this.newest.get(channel);
+      return reading !== undefined && meterTrouble(step, reading)?.kind !== "turn-dial";
+    };
+    return channels.find(fits) ?? first;
+  }
+}

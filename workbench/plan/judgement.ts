@@ -1,0 +1,117 @@
+import type { Accuracy } from "../measurement/accuracy.js";
+import { judge } from "../measurement/judge.js";
+import { readingUncertainty } from "../measurement/uncertainty.js";
+import type { Limits, Verdict } from "../measurement/verdict.js";
+import type { Outcome } from "../measurement/watch.js";
+import type { ResolvedLimits } from "./limits.js";
+import { stepUnit } from "./outline.js";
+import type { MeasureStep } from "./schema.js";
+import { plainResult } from "./step-results.js";
+import type { StepResult } from "./step-result.js";
+
+/** What a watch found, judged against the step's limits with the meter's uncertainty. */
+export function judgeOutcome(
+  step: MeasureStep,
+  outcome: Outcome,
+  resolved: ResolvedLimits,
+  accuracy: Accuracy | null,
+): StepResult {
+  const figure = judgedFigure(step, outcome);
+  const found = foundResult(step, outcome, figure, resolved);
+  if (figure.value === null) return { ...found, ...withoutValue(outcome, figure, resolved) };
+  const around = { quantity: step.quantity, coupling: step.coupling };
+  const meter = readingUncertainty({ ...outcome, value: figure.value }, accuracy, around);
+  const u = figure.u ?? meter?.u ?? 0;
+  const dof = figure.u === null ? (meter?.dof ?? Infinity) : Infinity;
+  const limits = resolved.limits ?? { low: null, high: null };
+  const judged = judge({ value: figure.value, u, dof, limits, rule: step.rule });
+  return {
+    ...found,
+    verdict: judged.verdict,
+    uncertainty: u > 0 ? judged.expandedUncertainty : null,
+    k: u > 0 ? judged.k : null,
+    risk: judged.risk,
+    reason: resolved.reason,
+  };
+}
+
+interface Figure {
+  readonly value: number | null;
+  readonly unit: string;
+  /** Standard uncertainty, where the watch knows it itself. */
+  readonly u: number | null;
+  readonly note: string | null;
+}
+
+/** The figure that the step judges: the value itself, or a named detail of the watch. */
+function judgedFigure(step: MeasureStep, outcome: Outcome): Figure {
+  if (step.judged === "value")
+    return { value: outcome.value, unit: outcome.unit, u: null, note: null };
+  const detail = Object.hasOwn(outcome.details, step.judged) ? outcome.details[step.judged] : null;
+  if (!detail) {
+    const note = `the watch gives no ${step.judged}`;
+    return { value: null, unit: outcome.unit, u: null, note };
+  }
+  const { value, unit, u, note } = detail;
+  return { value, unit, u: u ?? null, note: note ?? null };
+}
+
+function foundResult(
+  step: MeasureStep,
+  outcome: Outcome,
+  figure: Figure,
+  resolved: ResolvedLimits,
+): StepResult {
+  return {
+    event: "step",
+    step: step.id,
+    verdict: "not-judged",
+    value: figure.value,
+    overload: outcome.overload,
+    unit: figure.unit,
+    resolution: outcome.resolution,
+    uncertainty: null,
+    k: null,
+    limits: resolved.limits,
+    rule: resolved.limits ? step.rule : null,
+    risk: null,
+    polarity: outcome.polarity,
+    zero: outcome.zero,
+    started_s: outcome.started_s,
+    ended_s: outcome.ended_s,
+    details: outcome.details,
+    reason: null,
+  };
+}
+
+/** Over range has no figure, and still lies beyond any limit on its side. */
+function withoutValue(
+  outcome: Outcome,
+  figure: Figure,
+  { limits, reason }: ResolvedLimits,
+): Pick<StepResult, "verdict" | "risk" | "reason"> {
+  if (outcome.overload === false || figure.note !== null || limits === null)
+    return { verdict: "not-judged", risk: null, reason: reason ?? figure.note };
+  return { verdict: beyond(outcome.overload, limits), risk: 0, reason: null };
+}
+
+function beyond(overload: Exclude<Outcome["overload"], false>, { low, high }: Limits): Verdict {
+  if (low === null && high === null) return "not-judged";
+  const limitOnItsSide = overload === "negative" ? low : high;
+  return limitOnItsSide === null ? "pass" : "fail";
+}
+
+/** The result of a step whose watch found nothing: never a pass, never silently a fail. */
+export function emptyResult(
+  step: MeasureStep,
+  resolved: ResolvedLimits,
+  reason: string,
+  span: { readonly started_s: number; readonly ended_s: number },
+): StepResult {
+  return {
+    ...plainResult(step.id, "not-judged", reason, span),
+    unit: stepUnit(step),
+    limits: resolved.limits,
+    rule: resolved.limits ? step.rule : null,
+  };
+}

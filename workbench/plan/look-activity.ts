@@ -1,0 +1,63 @@
+import type { TimedReading } from "../../protocols/reading.js";
+import { WAITING } from "./activity.js";
+import type { Activity, Done, Progress } from "./activity.js";
+import type { LookStep } from "./schema.js";
+import { plainResult } from "./step-results.js";
+import { yesTouch } from "./touch.js";
+import type { Gesture } from "./touch.js";
+
+/** Quiet for this long after the last touch: the person has finished counting. */
+const COUNTED_S = 1.2;
+
+/**
+ * A `look` step: a question with choices, answered by touching the known source (on ohms: the tips
+ * together) once for the first choice, twice for the second, and so on.
+ */
+export class LookActivity implements Activity {
+  private touches = 0;
+  private liftedAt_s: number | null = null;
+
+  constructor(
+    private readonly step: LookStep,
+    private readonly started_s: number,
+  ) {}
+
+  push(reading: TimedReading, gesture: Gesture): Progress {
+    if (gesture.touched) {
+      this.touches += 1;
+      this.liftedAt_s = null;
+    }
+    if (gesture.lifted) this.liftedAt_s = reading.time_s;
+    return {
+      ...WAITING,
+      prompt: { kind: "choose", by: yesTouch(reading) },
+      done: this.answer(reading),
+    };
+  }
+
+  private answer(reading: TimedReading): Done | null {
+    const { liftedAt_s, touches } = this;
+    if (touches === 0 || liftedAt_s === null) return null;
+    if (reading.time_s - liftedAt_s < COUNTED_S) return null;
+    this.touches = 0;
+    const choice = this.step.choices[touches - 1];
+    if (!choice) return null;
+    return lookDone(this.step, choice.id, this.started_s, reading.time_s);
+  }
+}
+
+/** The result of a choice, however it was made; null where there is no such choice. */
+export function lookDone(
+  step: LookStep,
+  choiceId: string | null,
+  started_s: number,
+  ended_s: number,
+): Done | null {
+  const choice = step.choices.find(({ id }) => id === choiceId);
+  if (!choice) return null;
+  const reason = `seen: ${choice.label}`;
+  return {
+    result: plainResult(step.id, choice.verdict, reason, { started_s, ended_s }),
+    left: null,
+  };
+}

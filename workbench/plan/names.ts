@@ -1,0 +1,126 @@
+import { LeadhandError } from "../../protocols/error.js";
+import { parseFormula } from "./formula.js";
+import type { MeasureStep, Plan, Step } from "./schema.js";
+
+/** Refuses names that lead nowhere: points, steps, tool data; and ids that are given twice. */
+export function checkNames(plan: Plan, fileName: string): void {
+  const wrong = [...repeatedIds(plan), ...plan.steps.flatMap((step, at) => lost(plan, step, at))];
+  const [first] = wrong;
+  if (first === undefined) return;
+  const more = wrong.length > 1 ? ` (and ${wrong.length - 1} more)` : "";
+  throw new LeadhandError(first.code, {
+    what: `The plan ${fileName} is wrong at ${first.path}: ${first.what}${more}.`,
+    action: first.action,
+  });
+}
+
+interface Wrong {
+  readonly code: "plan/name" | "plan/formula";
+  readonly path: string;
+  readonly what: string;
+  readonly action: string;
+}
+
+const wrongName = (path: string, what: string, action: string): Wrong => ({
+  code: "plan/name",
+  path,
+  what,
+  action,
+});
+
+function repeatedIds(plan: Plan): Wrong[] {
+  const lists = { points: plan.points, steps: plan.steps };
+  return Object.entries(lists).flatMap(([field, items]) =>
+    items.flatMap(({ id }, at) =>
+      items.findIndex((other) => other.id === id) === at
+        ? []
+        : [wrongName(`$.${field}[${at}].id`, `"${id}" is given twice`, "Give each its own id.")],
+    ),
+  );
+}
+
+function lost(plan: Plan, step: Step, at: number): Wrong[] {
+  const path = `$.steps[${at}]`;
+  const found = step.needs.flatMap((need, index) =>
+    notEarlier(plan, need.step, at, `${path}.needs[${index}].step`),
+  );
+  return step.kind === "measure" ? [...found, ...lostInMeasure(plan, step, at, path)] : found;
+}
+
+function lostInMeasure(plan: Plan, step: MeasureStep, at: number, path: string): Wrong[] {
+  const points = (["red", "black"] as const).flatMap((probe) =>
+    plan.points.some(({ id }) => id === step[probe])
+      ? []
+      : [
+          wrongName(
+            `${path}.${probe}`,
+            `"${step[probe]}" is not a point of this plan`,
+            suggestion(
+              step[probe],
+              plan.points.map(({ id }) => id),
+            ),
+          ),
+        ],
+  );
+  const limits = (["low", "high"] as const).flatMap((side) => {
+    const limit = step.limits?.[side];
+    return typeof limit === "string"
+      ? lostInFormula(plan, limit, at, `${path}.limits.${side}`)
+      : [];
+  });
+  return [...points, ...limits];
+}
+
+function lostInFormula(plan: Plan, text: string, at: number, path: string): Wrong[] {
+  try {
+    const { names, results } = parseFormula(text);
+    const known = Object.keys(plan.tool.data);
+    const data = names
+      .filter((name) => !known.includes(name))
+      .map((name) =>
+        wrongName(path, `"${name}" is not among the tool's data`, suggestion(name, known)),
+      );
+    return [...data, ...results.flatMap(({ step }) => notEarlier(plan, step, at, path))];
+  } catch (thrown) {
+    if (!(thrown instanceof LeadhandError)) throw thrown;
+    return [
+      { code: "plan/formula", path, what: thrown.what.replace(/\.$/, ""), action: thrown.action },
+    ];
+  }
+}
+
+function notEarlier(plan: Plan, id: string, at: number, path: string): Wrong[] {
+  const place = plan.steps.findIndex((step) => step.id === id);
+  const earlier = plan.steps.slice(0, at).map((step) => step.id);
+  if (place === -1) return [wrongName(path, `there is no step "${id}"`, suggestion(id, earlier))];
+  if (place < at) return [];
+  return [wrongName(path, `"${id}" comes later than the step that uses it`, "Put it earlier.")];
+}
+
+function suggestion(name: string, known: readonly string[]): string {
+  const near = nearest(name, known);
+  return near === null ? "Define it, or correct the name." : `Did you mean "${near}"?`;
+}
+
+/** The known name with the least edit distance, if at most a third of it differs. */
+function nearest(name: string, known: readonly string[]): string | null {
+  const ranked = known
+    .map((candidate) => ({ candidate, distance: editDistance(name, candidate) }))
+    .sort((a, b) => a.distance - b.distance);
+  const [best] = ranked;
+  return best && best.distance <= Math.max(2, name.length / 3) ? best.candidate : null;
+}
+
+/** Levenshtein (1966), one row at a time. */
+function editDistance(from: string, to: string): number {
+  let row = Array.from({ length: to.length + 1 }, (_, index) => index);
+  for (const [i, character] of Array.from(from).entries()) {
+    const next = [i + 1];
+    for (let j = 1; j <= to.length; j += 1) {
+      const replace = (row[j - 1] ?? 0) + (character === to[j - 1] ? 0 : 1);
+      next.push(Math.min(replace, (row[j] ?? 0) + 1, (next[j - 1] ?? 0) + 1));
+    }
+    row = next;
+  }
+  return row[to.length] ?? 0;
+}

@@ -1,0 +1,38 @@
+import type { Verdict } from "../measurement/verdict.js";
+import type { Step } from "./schema.js";
+import { wasSkipped } from "./step-results.js";
+import type { StepResult } from "./step-result.js";
+
+type Need = Step["needs"][number];
+
+/**
+ * Why a step makes no sense after what was found, or null where it does. "pass" is met by a pass
+ * or a borderline (too close to call is not a fault), "fail" by a fail, "any" by a step that was
+ * done at all.
+ */
+export function unmetNeed(step: Step, results: ReadonlyMap<string, StepResult>): string | null {
+  for (const need of step.needs) {
+    const why = unmet(need, results.get(need.step));
+    if (why !== null) return why;
+  }
+  return null;
+}
+
+function unmet({ step, verdict }: Need, result: StepResult | undefined): string | null {
+  if (!result) return `${step} has not been done`;
+  if (wasSkipped(result)) return `${step} was skipped`;
+  if (meets(result.verdict, verdict)) return null;
+  return `it needs ${step} to ${verdict}, and that was ${VERDICT_WORDS[result.verdict]}`;
+}
+
+function meets(found: Verdict, wanted: Need["verdict"]): boolean {
+  if (wanted === "any") return true;
+  return wanted === "fail" ? found === "fail" : found === "pass" || found === "borderline";
+}
+
+const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
+  pass: "a pass",
+  fail: "a fail",
+  borderline: "too close to call",
+  "not-judged": "not judged",
+};

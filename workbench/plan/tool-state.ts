@@ -1,0 +1,44 @@
+import type { Condition, Step } from "./schema.js";
+
+/** What steps set up and leave behind; trigger and shaft are the person's hand, not a state. */
+export type ToolState = Readonly<Pick<Condition, (typeof FIELDS)[number]>>;
+
+const FIELDS = ["pack", "charger", "case", "mains"] as const;
+
+/** As a tool comes onto the bench. */
+export const AS_BOOKED_IN: ToolState = {
+  pack: "out",
+  charger: "unplugged",
+  case: "closed",
+  mains: "unplugged",
+};
+
+/** The state after a step has been done. */
+export function stateAfter(step: Step, state: ToolState): ToolState {
+  const change = step.kind === "do" ? step.sets : step.kind === "measure" ? step.condition : {};
+  const next: Record<string, string> = { ...state };
+  for (const field of FIELDS) {
+    const value = change[field];
+    if (value !== undefined) next[field] = value;
+  }
+  return next as ToolState;
+}
+
+/** What has to change before a measuring step can be taken, as [field, value]; power off first. */
+export function stateNeeded(step: Step, state: ToolState): [string, string][] {
+  if (step.kind !== "measure") return [];
+  const wanted = step.condition;
+  return FIELDS.filter((field) => !serves(field, state[field], wanted[field]))
+    .map((field): [string, string] => [field, wanted[field]])
+    .sort((a, b) => rank(a) - rank(b));
+}
+
+/** An opened case does not hinder a step that needs none open; everything else must be as told. */
+function serves(field: string, is: string, wanted: string): boolean {
+  return is === wanted || (field === "case" && is === "open" && wanted === "closed");
+}
+
+function rank([, value]: readonly [string, string]): number {
+  if (value === "out" || value === "unplugged") return 0;
+  return value === "in" || value === "plugged" ? 2 : 1;
+}
