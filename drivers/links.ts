@@ -25,6 +25,14 @@ const kinds: readonly LinkKind[] = [
     vanishes: true,
     load: async () => (await import("./tcp-link.js")).tcpLinks,
   },
+  {
+    scheme: "recorded",
+    title: "a recording, as if it were a meter",
+    options: ["channel", "pace"],
+    protocol: null,
+    vanishes: false,
+    load: async () => (await import("./recorded-link.js")).recordedLinks,
+  },
 ];
 
 /** A meter that an address names, checked, and not yet touched. */

@@ -1,17 +1,18 @@
 import { LeadhandError } from "../../protocols/error.js";
 import type { LineSettings } from "../../protocols/protocol.js";
+import { BaseLink, within } from "../base-link.js";
 import type { Clock } from "../clock.js";
 import type { LinkMaker } from "../link-kind.js";
-import type { Closed, Link } from "../link.js";
 import { deviceNodes } from "./device-node.js";
 import type { DeviceNodes } from "./device-node.js";
 import { PortMemory } from "./port-memory.js";
 import { systemPorts } from "./serial-ports.js";
 import type { OpenPort, SerialPorts } from "./serial-ports.js";
-import { absent, openTrouble } from "./serial-trouble.js";
+import { openTrouble } from "./serial-trouble.js";
 
-/** How often an open port's device file is looked at, ms. */
+/** How often an open port's device file is looked at. */
 const WATCH_MS = 250;
+const WRITE_MS = 5_000;
 
 export interface SerialOutside {
   readonly ports: SerialPorts;
@@ -28,58 +29,48 @@ export function serialLinksOn(outside: SerialOutside): LinkMaker {
   };
 }
 
-class SerialLink implements Link {
-  onChunk: Link["onChunk"] = () => undefined;
-  onClosed: Link["onClosed"] = () => undefined;
+class SerialLink extends BaseLink {
   readonly #memory: PortMemory;
   readonly #line: LineSettings;
-  readonly #clock: Clock;
   readonly #outside: SerialOutside;
   #port: OpenPort | null = null;
+  #released = false;
   #cancelWatch: () => void = () => undefined;
-  #ended = false;
 
   constructor(memory: PortMemory, line: LineSettings, clock: Clock, outside: SerialOutside) {
+    super(clock);
     this.#memory = memory;
     this.#line = line;
-    this.#clock = clock;
     this.#outside = outside;
   }
 
-  async open(): Promise<void> {
+  protected async connect(): Promise<void> {
     const path = await this.#memory.find();
     const node = await this.#look(path);
     const port = await this.#openPort(path);
-    // What arrives while the lines are being set is already evidence.
-    port.onData = (bytes) => this.#deliver(bytes);
-    port.onClose = (error) => this.#closedBy(path, error);
     this.#port = port;
+    // What arrives while the lines are being set is already evidence.
+    port.onData = (bytes) => this.deliver(bytes);
+    port.onClose = (error) =>
+      this.ended(
+        error === null ? { by: "us" } : { by: "unplugged", error: unplugged(path, error) },
+      );
     await this.#setLines(port);
-    if (this.#ended) await this.#tooLate(port, path);
     void this.#memory.remember(path);
     if (node !== null) this.#watch(path, node);
   }
 
-  /** Closed while it was still opening: nothing may stay open behind the caller's back. */
-  async #tooLate(port: OpenPort, path: string): Promise<never> {
-    await port.close();
-    throw absent(path, "closed while opening");
-  }
-
-  async write(bytes: Uint8Array): Promise<void> {
-    if (this.#port === null || this.#ended) throw absent(this.#memory.name, "write after the end");
-    await this.#port.write(bytes);
-  }
-
-  async close(): Promise<void> {
+  protected async send(bytes: Uint8Array): Promise<void> {
     const port = this.#port;
-    this.#end({ by: "us" });
-    await port?.close();
+    if (port === null) return;
+    // A cable without its far end can hold a write back for ever (flow control, hung-up line).
+    await within(this.clock, WRITE_MS, port.write(bytes), () => stuck(this.#memory.name));
   }
 
-  #deliver(bytes: Uint8Array): void {
-    const arrival_ns = this.#clock.now_ns();
-    if (!this.#ended) this.onChunk({ bytes, arrival_ns });
+  protected async release(): Promise<void> {
+    this.#released = true;
+    this.#cancelWatch();
+    await this.#port?.close();
   }
 
   /** Null where ports have no device file (Windows): the library alone must tell then. */
@@ -105,42 +96,23 @@ class SerialLink implements Link {
       await port.setLines({ dtr: this.#line.dtr, rts: this.#line.rts });
     } catch (thrown) {
       // A pseudo-terminal has no such lines, and a port without them can still carry bytes.
-      if (!(thrown instanceof Error) || !/inappropriate ioctl|cannot set/i.test(thrown.message)) {
-        throw thrown;
-      }
+      if (thrown instanceof Error && /inappropriate ioctl|cannot set/i.test(thrown.message)) return;
+      throw thrown;
     }
   }
 
   /**
    * serialport 13 can miss an unplug for ever (its read loop takes the 0 bytes of a hung-up line
-   * for "try again"), so the device file is looked at as well.
+   * for "try again"), so the device file is looked at as well. Closing ends that loop.
    */
   #watch(path: string, node: string): void {
-    this.#cancelWatch = this.#clock.after(WATCH_MS, () => {
+    this.#cancelWatch = this.clock.after(WATCH_MS, () => {
       void this.#outside.nodes.identity(path).then((now) => {
-        if (this.#ended) return;
+        if (this.#released) return;
         if (now === node) this.#watch(path, node);
-        else this.#gone(path);
+        else this.ended({ by: "unplugged", error: unplugged(path) });
       });
     });
-  }
-
-  #gone(path: string): void {
-    const port = this.#port;
-    this.#end({ by: "unplugged", error: unplugged(path) });
-    // Ends the library's busy loop; that this can fail on a dead descriptor no longer matters.
-    void port?.close().catch(() => undefined);
-  }
-
-  #closedBy(path: string, error: Error | null): void {
-    this.#end(error === null ? { by: "us" } : { by: "unplugged", error: unplugged(path, error) });
-  }
-
-  #end(closed: Closed): void {
-    if (this.#ended) return;
-    this.#ended = true;
-    this.#cancelWatch();
-    if (this.#port !== null) this.onClosed(closed);
   }
 }
 
@@ -149,5 +121,12 @@ function unplugged(path: string, cause?: Error): LeadhandError {
     what: `The cable at ${path} was unplugged, or its adapter dropped out.`,
     action: "Plug it in again; the job goes on by itself.",
     cause,
+  });
+}
+
+function stuck(name: string): LeadhandError {
+  return new LeadhandError("meter/stuck", {
+    what: `The port ${name} took nothing that was sent for ${WRITE_MS / 1000} s.`,
+    action: "Unplug the cable and plug it in again; it is connected anew by itself.",
   });
 }

@@ -94,7 +94,7 @@ export class Session implements MeterSession {
   }
 
   #chunk(chunk: Chunk): void {
-    if (chunk.bytes.length === 0) return;
+    // A recording also holds the openings of its own links; they mark the same here.
     this.#watchdog.bytes(chunk.bytes.length);
     this.#take(chunk);
   }

@@ -1,5 +1,6 @@
+import { BaseLink } from "../../drivers/base-link.js";
 import type { Clock } from "../../drivers/clock.js";
-import type { Closed, Link } from "../../drivers/link.js";
+import type { Closed } from "../../drivers/link.js";
 import type { LeadhandError } from "../../protocols/error.js";
 
 /** What the far end of a scripted link does. */
@@ -14,49 +15,45 @@ export interface Script {
   readonly onWrite?: (text: string, link: ScriptedLink) => void;
 }
 
+const never = new Promise<never>(() => undefined);
+
 /** A link whose far end is a test. */
-export class ScriptedLink implements Link {
-  onChunk: Link["onChunk"] = () => undefined;
-  onClosed: Link["onClosed"] = () => undefined;
+export class ScriptedLink extends BaseLink {
   readonly written: string[] = [];
-  state: "new" | "open" | "closed" = "new";
-  readonly #clock: Clock;
+  released = false;
   readonly #script: Script;
 
   constructor(clock: Clock, script: Script = {}) {
-    this.#clock = clock;
+    super(clock);
     this.#script = script;
   }
 
-  open(): Promise<void> {
-    if (this.#script.hang === true) return new Promise(() => undefined);
-    if (this.#script.refuse !== undefined) return Promise.reject(this.#script.refuse);
-    this.state = "open";
-    return Promise.resolve();
+  protected connect(): Promise<void> {
+    if (this.#script.hang === true) return never;
+    return this.#script.refuse === undefined
+      ? Promise.resolve()
+      : Promise.reject(this.#script.refuse);
   }
 
-  write(bytes: Uint8Array): Promise<void> {
-    const text = new TextDecoder().decode(bytes);
+  protected send(bytes: Uint8Array): Promise<void> {
+    const text = Buffer.from(bytes).toString("latin1");
     this.written.push(text);
     this.#script.onWrite?.(text, this);
     return Promise.resolve();
   }
 
-  close(): Promise<void> {
-    this.end({ by: "us" });
-    return this.#script.closeHangs === true ? new Promise(() => undefined) : Promise.resolve();
+  protected release(): Promise<void> {
+    this.released = true;
+    return this.#script.closeHangs === true ? never : Promise.resolve();
   }
 
   /** The meter sends. */
   say(bytes: string | Uint8Array): void {
-    const data = typeof bytes === "string" ? new TextEncoder().encode(bytes) : bytes;
-    if (this.state === "open") this.onChunk({ bytes: data, arrival_ns: this.#clock.now_ns() });
+    this.deliver(typeof bytes === "string" ? new TextEncoder().encode(bytes) : bytes);
   }
 
   /** The connection ends. */
   end(closed: Closed): void {
-    const wasOpen = this.state === "open";
-    this.state = "closed";
-    if (wasOpen) this.onClosed(closed);
+    this.ended(closed);
   }
 }
