@@ -12,7 +12,7 @@ export const protocols: ReadonlyMap<string, Protocol> = new Map(
   ALL.map((protocol) => [protocol.id, protocol]),
 );
 
-/** Throws `meter/unknown-protocol`, naming the nearest ids. */
+/** Throws `usage/unknown-protocol`, naming the nearest ids. */
 export function findProtocol(id: string): Protocol {
   const found = protocols.get(id);
   if (found !== undefined) return found;
@@ -21,7 +21,7 @@ export function findProtocol(id: string): Protocol {
     nearest.length > 0
       ? `Did you mean ${nearest.join(" or ")}?`
       : `Choose one of ${[...protocols.keys()].join(", ")}.`;
-  throw new LeadhandError("meter/unknown-protocol", {
+  throw new LeadhandError("usage/unknown-protocol", {
     what: `There is no protocol "${id}".`,
     action,
   });

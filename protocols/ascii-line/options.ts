@@ -6,6 +6,18 @@ import { faceOfSpoken, readWords } from "../text/words.js";
 import type { Face } from "../serial-frame/face.js";
 import type { Terminator } from "../text/line-splitter.js";
 
+export const LINE_OPTION_NAMES = [
+  "separator",
+  "decimal",
+  "terminator",
+  "field",
+  "quantity",
+  "coupling",
+  "unit",
+  "words",
+  "first",
+] as const;
+
 /**
  * How to read the lines of one meter, from its address:
  *

@@ -6,6 +6,18 @@ import type { InstrumentFunction } from "./functions.js";
 /** How numbers come inside a block. */
 export type BlockFormat = "ascii" | "real-32" | "real-64";
 
+export const SCPI_OPTION_NAMES = [
+  "function",
+  "range",
+  "mode",
+  "samples",
+  "form",
+  "timeout_s",
+  "interval_s",
+  "block",
+  "border",
+] as const;
+
 /**
  * How to talk to one instrument, from its address:
  *

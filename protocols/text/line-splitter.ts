@@ -46,7 +46,7 @@ export class LineSplitter {
       if (this.#length < MAX_LINE_LENGTH) this.#buffer[this.#length++] = byte;
       return;
     }
-    const length = this.#length;
+    const length = this.#length - (this.#buffer[this.#length - 1] === CR ? 1 : 0);
     this.#length = 0;
     if (this.#tooLong) this.skippedBytes += length;
     else if (length > 0) this.#onLine(this.#buffer, length);
@@ -62,12 +62,8 @@ export class LineSplitter {
         return byte === LF;
       case "cr":
         return byte === CR;
-      case "crlf": {
-        const afterReturn = this.#length > 0 && this.#buffer[this.#length - 1] === CR;
-        if (byte !== LF || !(afterReturn || this.#tooLong)) return false;
-        if (afterReturn) this.#length--;
-        return true;
-      }
+      case "crlf":
+        return byte === LF && (this.#tooLong || this.#buffer[this.#length - 1] === CR);
     }
   }
 }

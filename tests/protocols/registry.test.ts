@@ -7,7 +7,7 @@ test("every protocol is found under its own id", () => {
 
 test("an unknown protocol names the nearest ones, or all", () => {
   expect(() => findProtocol("segment14")).toThrow(
-    /Did you mean segment-14.*meter\/unknown-protocol/,
+    /Did you mean segment-14.*usage\/unknown-protocol/,
   );
   expect(() => findProtocol("qqqqqqqqqqqqqqqqqq")).toThrow(/Choose one of .*segment-14/);
 });
