@@ -1,0 +1,98 @@
+/** A recorded trace of one pack or tool while the trigger is worked. */
+export interface SagTrace {
+  /** Seconds, never falling. */
+  readonly time_s: ArrayLike<number>;
+  readonly voltage_V: ArrayLike<number>;
+  readonly current_A?: ArrayLike<number> | undefined;
+  /** The value of one count of the voltmeter; where absent it is read off the values. */
+  readonly resolution_V?: number | undefined;
+}
+
+/** A trace made ready: voltage positive, discharge current positive, noise and pace known. */
+export interface Prepared {
+  readonly t: Float64Array;
+  readonly v: Float64Array;
+  readonly i: Float64Array | null;
+  readonly n: number;
+  readonly reversed: boolean;
+  readonly currentReversed: boolean;
+  /** Median time between readings. */
+  readonly interval_s: number;
+  /** Standard deviation of one reading about its neighbours, V; no less than the resolution's. */
+  readonly noise_V: number;
+  readonly noise_A: number;
+  readonly resolution_V: number;
+}
+
+export function prepare(trace: SagTrace): Prepared {
+  const t = Float64Array.from(trace.time_s);
+  const v = Float64Array.from(trace.voltage_V);
+  const reversed = median(v) < 0;
+  if (reversed) v.forEach((x, k) => (v[k] = -x));
+  const i = trace.current_A === undefined ? null : Float64Array.from(trace.current_A);
+  const currentReversed = i !== null && largest(i) < 0;
+  if (i !== null && currentReversed) i.forEach((x, k) => (i[k] = -x));
+  const resolution_V = trace.resolution_V ?? smallestStep(v);
+  return {
+    t,
+    v,
+    i,
+    n: t.length,
+    reversed,
+    currentReversed,
+    interval_s: t.length > 1 ? median(differences(t)) : 0,
+    noise_V: Math.max(noise(v), resolution_V / Math.sqrt(12)),
+    noise_A: i === null ? 0 : Math.max(noise(i), smallestStep(i) / Math.sqrt(12)),
+    resolution_V,
+  };
+}
+
+/** The value of the largest size, with its sign: a discharge is the largest current there is. */
+function largest(values: Float64Array): number {
+  return values.reduce((best, x) => (Math.abs(x) > Math.abs(best) ? x : best), 0);
+}
+
+function differences(values: Float64Array): Float64Array {
+  const result = new Float64Array(Math.max(0, values.length - 1));
+  for (let k = 0; k < result.length; k++) {
+    result[k] = (values[k + 1] as number) - (values[k] as number);
+  }
+  return result;
+}
+
+/**
+ * Noise from second differences, by their median size: neither level, slope nor the few edges
+ * enter (σ = median|d²| / (0.6745·√6)).
+ */
+function noise(values: Float64Array): number {
+  const second = differences(differences(values));
+  if (second.length === 0) return 0;
+  return median(second.map(Math.abs)) / (0.6745 * Math.sqrt(6));
+}
+
+/** The smallest change between neighbours that is no rounding of a double: one count, or more. */
+function smallestStep(values: Float64Array): number {
+  const scale = Math.max(...[Math.abs(largest(values)), 1e-9]);
+  let least = Number.POSITIVE_INFINITY;
+  for (const d of differences(values)) {
+    const size = Math.abs(d);
+    if (size > 1e-9 * scale && size < least) least = size;
+  }
+  return Number.isFinite(least) ? least : 0;
+}
+
+export function median(values: ArrayLike<number>): number {
+  const sorted = Float64Array.from(values).sort();
+  const middle = sorted.length >> 1;
+  if (sorted.length === 0) return Number.NaN;
+  return sorted.length % 2 === 1
+    ? (sorted[middle] as number)
+    : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2;
+}
+
+/** Mean of values[from..to). */
+export function meanOf(values: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let k = from; k < to; k++) sum += values[k] as number;
+  return sum / (to - from);
+}
