@@ -3,9 +3,12 @@ import type { CallName, Reply } from "../../workbench/contract/calls.js";
 import { LeadhandError, toLeadhandError } from "../../protocols/error.js";
 import type { z } from "zod";
 
-/** One handler a call; parameters arrive checked, results leave checked. */
+/**
+ * One handler a call; parameters arrive checked, results leave checked. A call without one is
+ * refused, and the window, which is told the calls that have one, shows no control for it.
+ */
 export type Handlers = {
-  readonly [N in CallName]: (
+  readonly [N in CallName]?: (
     params: z.output<(typeof calls)[N]["params"]>,
   ) => Promise<z.input<(typeof calls)[N]["result"]>> | z.input<(typeof calls)[N]["result"]>;
 };
@@ -19,11 +22,19 @@ export async function answerCall(handlers: Handlers, envelope: unknown): Promise
   if (!checked.success) return refusal(id, unreadable(`${call} request`, checked.error));
   try {
     // The table pairs each handler with its own schema; the compiler cannot follow that by name.
-    const handler = handlers[call] as (params: unknown) => unknown;
+    const handler = handlers[call] as ((params: unknown) => unknown) | undefined;
+    if (handler === undefined) return refusal(id, unanswered(call));
     return { id, ok: true, result: calls[call].result.parse(await handler(checked.data)) };
   } catch (thrown) {
     return refusal(id, toLeadhandError(thrown));
   }
+}
+
+function unanswered(call: string): LeadhandError {
+  return new LeadhandError("usage/no-such-call", {
+    what: `This bench cannot do what was asked (${call}).`,
+    action: "Start the bench and the window from the same version.",
+  });
 }
 
 function unreadable(what: string, error: z.ZodError): LeadhandError {

@@ -28,7 +28,7 @@ export function Instruction() {
         </p>
       )}
       <p className="words" data-second={prompt === null ? "no" : "yes"}>
-        {outline.instruction}
+        {step.instruction}
       </p>
       <Leads outline={outline} />
       <Choices outline={outline} />

@@ -39,6 +39,8 @@ function apply(state: BenchState, event: BenchEvent, now_ms: number): BenchState
       return { ...state, path: event.path };
     case "finished":
       return { ...state, finish: event, step: null };
+    case "ended":
+      return { ...state, ended: event.how, step: null };
     case "trouble":
       return { ...state, troubles: [...state.troubles, event.error] };
   }
@@ -72,9 +74,9 @@ function startRun(state: BenchState, event: EventOf<"run">): BenchState {
 }
 
 function beginStep(event: EventOf<"begin">): StepNow {
-  const { index, time_s, limits, unit } = event;
+  const { index, time_s, instruction, limits, unit } = event;
   const start = { contact: "lifted", band: null, prompt: null } as const;
-  return { id: event.step, index, time_s, limits, unit, ...start };
+  return { id: event.step, index, time_s, instruction, limits, unit, ...start };
 }
 
 function withStep(state: BenchState, id: string, change: (step: StepNow) => StepNow): BenchState {
@@ -102,7 +104,7 @@ function promptOf(event: EventOf<"prompt">): StepNow["prompt"] {
 }
 
 function record(state: BenchState, event: EventOf<"recorded">): BenchState {
-  const recorded = { result: event.result, title: event.title };
+  const recorded = { result: event.result, title: event.title, words: event.words };
   return {
     ...state,
     ledger: [...state.ledger, recorded],

@@ -33,6 +33,7 @@ export interface StepNow {
   readonly id: string;
   readonly index: number;
   readonly time_s: number;
+  readonly instruction: string;
   readonly limits: Limits | null;
   readonly unit: string;
   readonly contact: Contact;
@@ -43,6 +44,8 @@ export interface StepNow {
 export interface Recorded {
   readonly result: RecordedResult;
   readonly title: string;
+  /** The verdict as it is said aloud. */
+  readonly words: string;
 }
 
 /** The newest recorded step, large until the probes touch again. */
@@ -74,6 +77,8 @@ export interface BenchState {
   readonly last: LastResult | null;
   readonly path: PowerPath | null;
   readonly finish: Finish | null;
+  /** How the run came to its end; null while it runs. */
+  readonly ended: EventOf<"ended">["how"] | null;
   readonly troubles: readonly ErrorReport[];
 }
 
@@ -93,6 +98,7 @@ export function emptyState(now_ms: number): BenchState {
     last: null,
     path: null,
     finish: null,
+    ended: null,
     troubles: [],
   };
 }

@@ -121,7 +121,8 @@ export const run: RunStatus = {
 
 export function begin(step: string, limits: RecordedResult["limits"], unit = "V"): BenchEvent {
   const index = run.steps.findIndex(({ id }) => id === step);
-  return { type: "begin", step, index, time_s: 100, limits, unit };
+  const instruction = run.steps[index]?.instruction ?? "";
+  return { type: "begin", step, index, time_s: 100, instruction, limits, unit };
 }
 
 export function contact(
@@ -162,8 +163,15 @@ export function recorded(
     ...more,
   };
   const title = run.steps.find(({ id }) => id === step)?.title ?? step;
-  return { type: "recorded", result, title };
+  return { type: "recorded", result, title, words: spoken[verdict] };
 }
+
+const spoken = {
+  pass: "Pass: nineteen point eight four volts.",
+  fail: "Fail: minus zero point zero two volts, proved.",
+  borderline: "Too close to call with this meter: seventeen point four six volts.",
+  "not-judged": "Noted: whole and dry.",
+} as const;
 
 /** Half a minute of a pack at rest, a dropout, and a squeeze. */
 export function trace(): BenchEvent {

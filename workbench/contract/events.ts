@@ -154,6 +154,8 @@ export const eventSchema = z.discriminatedUnion("type", [
     step: z.string(),
     index: z.int(),
     time_s: z.number(),
+    /** As it is said now: what the tool's present state asks for comes first. */
+    instruction: z.string(),
     limits: limits.nullable(),
     unit: z.string(),
   }),
@@ -171,7 +173,13 @@ export const eventSchema = z.discriminatedUnion("type", [
     words: z.string(),
   }),
   /** Sent only when the journal line is on disk. */
-  z.object({ type: z.literal("recorded"), result: stepResultSchema, title: z.string() }),
+  z.object({
+    type: z.literal("recorded"),
+    result: stepResultSchema,
+    title: z.string(),
+    /** The verdict as it is said aloud, value and unit in words. */
+    words: z.string(),
+  }),
   z.object({ type: z.literal("path"), path: pathSchema }),
   z.object({
     type: z.literal("finished"),
@@ -179,6 +187,11 @@ export const eventSchema = z.discriminatedUnion("type", [
     failed: z.int(),
     other: z.int(),
     conclusion: z.string(),
+  }),
+  /** The run is over and its meters are closed; a plan run to its end says `finished` first. */
+  z.object({
+    type: z.literal("ended"),
+    how: z.enum(["finished", "stopped", "meter-ended", "trouble"]),
   }),
   z.object({ type: z.literal("trouble"), error: errorSchema }),
 ]);
