@@ -45,6 +45,7 @@ export class Hand {
   #planned: Place = null;
   #squeezed = false;
   #asked = "";
+  #step: string | undefined;
   #condition = "";
 
   constructor(
@@ -64,10 +65,14 @@ export class Hand {
     this.#moves = [];
     this.#planned = this.#place;
     this.workplace.turnShaft(null);
-    if (this.workplace.holding) this.#letHoldGo();
+    const holding = this.workplace.holding;
+    if (holding) this.#letHoldGo();
     if (this.#squeezed && !this.#maySqueezeOn(request)) this.#release();
     this.#arrange(request);
-    this.#act(request);
+    // Asked for the key while the meter holds, in the midst of a step: to let it go and carry on.
+    const clears = holding && request.action === "hold-key" && request.step === this.#step;
+    this.#step = request.step;
+    this.#act(clears ? { ...request, action: "touch" } : request);
   }
 
   advance(dt_s: number): void {
@@ -184,7 +189,7 @@ export class Hand {
 
   /** Sees that the meter still holds and presses the key once more. */
   #letHoldGo(): void {
-    this.#then(this.#human(1, 1.5), () => this.workplace.pressHold());
+    this.#then(this.#human(0.6, 0.9), () => this.workplace.pressHold());
   }
 
   /** Squeezes, holds as long as one is told to, lets go; again while nobody says anything else. */
