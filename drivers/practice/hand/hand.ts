@@ -66,7 +66,7 @@ export class Hand {
     this.#planned = this.#place;
     this.workplace.turnShaft(null);
     const holding = this.workplace.holding;
-    if (holding) this.#letHoldGo();
+    if (holding) this.#letHoldGo(this.#human(0.5, 0.9));
     if (this.#squeezed && !this.#maySqueezeOn(request)) this.#release();
     this.#arrange(request);
     // Asked for the key while the meter holds, in the midst of a step: to let it go and carry on.
@@ -183,13 +183,13 @@ export class Hand {
     this.#moveTo(null);
     this.#then(this.#human(0.3, 0.6), () => {
       this.workplace.pressHold();
-      this.#letHoldGo();
+      this.#letHoldGo(this.#human(1, 1.5));
     });
   }
 
   /** Sees that the meter still holds and presses the key once more. */
-  #letHoldGo(): void {
-    this.#then(this.#human(0.6, 0.9), () => this.workplace.pressHold());
+  #letHoldGo(after_s: number): void {
+    this.#then(after_s, () => this.workplace.pressHold());
   }
 
   /** Squeezes, holds as long as one is told to, lets go; again while nobody says anything else. */

@@ -4,6 +4,7 @@ import { Motor } from "../circuit/motor.js";
 import { Network } from "../circuit/network.js";
 import type { Node } from "../circuit/network.js";
 import { Pack } from "../circuit/pack.js";
+import { Protection } from "../circuit/protection.js";
 import { chanceOf } from "../random.js";
 import { BRUSHED_FAULTS } from "./brushed-faults.js";
 import { healthyParts } from "./brushed-parts.js";
@@ -38,6 +39,8 @@ const JOINT_OHM = 0.003;
 const KNOWN = { volt: 9.42, ohm: 1.5 };
 /** What leaks across the output of a pack: its bleeder. */
 const PACK_BLEED_OHM = 1e6;
+/** What the protection lets through when it has switched off, so that it can tell when the load is gone. */
+const TRIPPED_OHM = 1e6;
 
 const OPENED = { case: "open" } as const;
 
@@ -69,6 +72,8 @@ class BrushedDrill implements Tool {
   readonly points: ReadonlyMap<string, Node>;
   readonly #charger: Source;
   readonly #pack: Pack;
+  readonly #protection = new Protection();
+  readonly #output: Resistor;
   readonly #contacts: readonly [Resistor, Resistor];
   readonly #switch: Resistor;
   readonly #leads: readonly [Resistor, Resistor];
@@ -79,7 +84,7 @@ class BrushedDrill implements Tool {
   constructor(private readonly parts: BrushedParts) {
     this.points = new Map(POINTS.map((point) => [point, this.network.node(point)]));
     this.#charger = this.#buildCharger();
-    this.#pack = this.#buildPack();
+    [this.#pack, this.#output] = this.#buildPack();
     this.#contacts = [
       this.#join("pack-plus", "terminal-plus", OPEN_OHM),
       this.#join("pack-minus", "terminal-minus", OPEN_OHM),
@@ -123,6 +128,16 @@ class BrushedDrill implements Tool {
     if (brushes.wear === "stuck") this.#brushes.extra_ohm = OPEN_OHM;
     if (brushes.wear === "worn") this.#brushes.extra_ohm = wornBrush_ohm(this.#motor.angle);
     this.network.step(dt_s);
+    this.#protect(dt_s);
+  }
+
+  #protect(dt_s: number): void {
+    const { voltage } = this.network;
+    const output_volt = voltage(this.#at("pack-plus")) - voltage(this.#at("pack-minus"));
+    this.#protection.watch(this.#pack.ampere, output_volt, dt_s);
+    this.#output.ohm = this.#protection.tripped
+      ? Math.max(TRIPPED_OHM, this.parts.pack.switch_ohm)
+      : this.parts.pack.switch_ohm;
   }
 
   get lively(): boolean {
@@ -149,7 +164,7 @@ class BrushedDrill implements Tool {
     return this.network.add(new Source(plus, minus, 0, OPEN_OHM));
   }
 
-  #buildPack(): Pack {
+  #buildPack(): [Pack, Resistor] {
     const { pack } = this.parts;
     const inner = this.network.node("cells-plus");
     const cells = new Pack(
@@ -160,9 +175,9 @@ class BrushedDrill implements Tool {
       pack.internal_ohm + pack.weak_ohm + pack.strap_ohm,
     );
     const plus = this.#at("pack-plus");
-    this.network.add(new Resistor(inner, plus, pack.switch_ohm));
     this.network.add(new Resistor(plus, this.#at("pack-minus"), PACK_BLEED_OHM));
-    return this.network.add(cells);
+    const output = new Resistor(inner, plus, pack.switch_ohm);
+    return [this.network.add(cells), this.network.add(output)];
   }
 
   #buildMotor(): [Brushes, Motor] {

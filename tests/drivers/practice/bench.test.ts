@@ -134,8 +134,6 @@ describe("hidden faults", () => {
     ["pack-weak-cell", running, 10, 16],
     ["terminal-corroded", running, 12, 17],
     ["motor-shorted-turns", running, 15, 19.2],
-    ["motor-seized", running, 5, 15],
-    ["gear-jam", running, 5, 15],
     ["switch-open", running, 19.5, 21],
     ["switch-burnt", throughSwitch, 2, 3],
     ["lead-red-broken", running, 19.5, 21],
@@ -156,6 +154,25 @@ describe("hidden faults", () => {
     expect((await settled(request, { faults: [fault] })).overload).toBe(true);
     expect((await settled(request)).overload).toBe(false);
   });
+
+  it.each(["motor-seized", "gear-jam"])(
+    "%s pulls the pack down until its protection trips; let go, it comes back",
+    async (fault) => {
+      const points = ["terminal-plus", "terminal-minus"] as const;
+      const played = await play(
+        [
+          [0, ask(...points, { pack: "in" })],
+          [8, ask(...points, { pack: "in", trigger: "worked" }, undefined, "squeeze")],
+        ],
+        12.5,
+        { faults: [fault] },
+      );
+      const values = played.readings.filter((r) => r.time_s > 8).map((r) => r.value ?? 0);
+      expect(values.some((value) => value > 8 && value < 15)).toBe(true);
+      expect(Math.min(...values)).toBeLessThan(0.1);
+      expect(values.at(-1)).toBeGreaterThan(19);
+    },
+  );
 
   it("hides two at once", async () => {
     const faults = ["pack-asleep", "lead-red-broken"];
