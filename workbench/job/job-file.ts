@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { LeadhandError } from "../../protocols/error.js";
+import { accuracySchema } from "../measurement/accuracy.js";
 import { planSchema } from "../plan/schema.js";
 
 /** A letter or two: "a", "b"; becomes a file name, so nothing else is allowed in it. */
@@ -32,7 +33,7 @@ export const jobMeterSchema = z.object({
   calibrationDue: z.iso.date().nullable().default(null),
   certificate: z.string().nullable().default(null),
   /** The accuracy table the verdicts were computed with, as it was. */
-  accuracy: z.json().default(null),
+  accuracy: accuracySchema.nullable().default(null),
 });
 
 /**

@@ -1,14 +1,6 @@
-import { readFileSync } from "node:fs";
+import { programVersion } from "../../version.js";
 import type { Register } from "../command.js";
 import { EXIT } from "../io.js";
-
-const manifest = new URL("../../../../package.json", import.meta.url);
-
-/** The program's own version, read where npm keeps it. */
-export function programVersion(): string {
-  const parsed = JSON.parse(readFileSync(manifest, "utf8")) as { version: string };
-  return parsed.version;
-}
 
 export const registerVersion: Register = (program, { io, done }) => {
   program

@@ -1,0 +1,142 @@
+import type { Clock } from "../../drivers/clock.js";
+import type { SessionEvent } from "../../drivers/session-state.js";
+import type { BenchEvent } from "../../workbench/contract/events.js";
+import { outlineOf } from "../../workbench/plan/outline.js";
+import type { RunEvent } from "../../workbench/plan/run-event.js";
+import { startEngine } from "../run/engine.js";
+import type { Engine } from "../run/engine.js";
+import type { EngineEvent } from "../run/engine-event.js";
+import { readingMessage, runMessage } from "../run/messages.js";
+import { conclusionOf, PathKeeper } from "../run/path-keeper.js";
+import { prepareRun } from "../run/prepare.js";
+import type { PreparedRun, RunRequest } from "../run/prepare.js";
+import { LivePlot } from "./plot.js";
+
+type Tell = (event: BenchEvent) => void;
+
+/**
+ * Starts a run whose progress is told as messages for windows. Rejects with a `LeadhandError` where
+ * the request cannot be carried out; then nothing was begun and nothing was told.
+ */
+export async function startBenchRun(
+  request: RunRequest,
+  jobs: string,
+  clock: Clock,
+  tell: Tell,
+): Promise<BenchRun> {
+  const prepared = await prepareRun(request, jobs, clock);
+  const run = new BenchRun(prepared, tell);
+  // The first events come while the engine starts; the window wants to know the run before them.
+  const early: EngineEvent[] = [];
+  let hear = (event: EngineEvent): void => void early.push(event);
+  const engine = await startEngine({ ...prepared, emit: (event) => hear(event) });
+  run.begin(engine);
+  hear = (event) => run.hear(event);
+  early.forEach(hear);
+  return run;
+}
+
+/** One run as the windows see it. */
+export class BenchRun {
+  #engine: Engine | null = null;
+  readonly #plots = new Map<string, LivePlot>();
+  readonly #path: PathKeeper;
+  readonly #begun_ns: bigint;
+
+  constructor(
+    private readonly prepared: PreparedRun,
+    private readonly tell: Tell,
+  ) {
+    this.#path = new PathKeeper(prepared.plan, prepared.tool.data ?? {});
+    this.#begun_ns = prepared.clock.now_ns();
+  }
+
+  get id(): string {
+    return this.prepared.folder;
+  }
+
+  get engine(): Engine | null {
+    return this.#engine;
+  }
+
+  /** The job's time now, seconds. */
+  time_s(): number {
+    return Number(this.prepared.clock.now_ns() - this.#begun_ns) / 1e9;
+  }
+
+  plots(): BenchEvent[] {
+    return [...this.#plots.values()].map((plot) => plot.whole());
+  }
+
+  begin(engine: Engine): void {
+    this.#engine = engine;
+    const { plan, tool, folder, practice } = this.prepared;
+    this.tell({
+      type: "run",
+      run: {
+        run: this.id,
+        plan: { id: plan.id, title: plan.title, revision: plan.revision },
+        tool: {
+          make: tool.make,
+          model: tool.model,
+          serial: tool.serial,
+          complaint: tool.complaint,
+        },
+        jobFolder: folder,
+        practice,
+        steps: outlineOf(plan),
+      },
+    });
+    this.tell({ type: "path", path: this.#path.path() });
+  }
+
+  hear(event: EngineEvent): void {
+    switch (event.kind) {
+      case "reading": {
+        this.tell(readingMessage(event.reading));
+        const points = this.#plot(event.reading.channel).push(event.reading);
+        if (points) this.tell(points);
+        break;
+      }
+      case "state":
+        this.tell({ type: "meter", meter: this.#meter(event) });
+        break;
+      case "run":
+        this.#hearRun(event.event);
+        break;
+      case "trouble": {
+        const { code, what, action } = event.error;
+        this.tell({ type: "trouble", error: { code, what, action } });
+        break;
+      }
+      case "note":
+      case "ended":
+        break;
+    }
+  }
+
+  #hearRun(event: RunEvent): void {
+    if (event.kind === "finished") {
+      const { passed, failed, other } = event;
+      const conclusion = conclusionOf(this.#path.path());
+      this.tell({ type: "finished", passed, failed, other, conclusion });
+      return;
+    }
+    this.tell(runMessage(event, this.prepared.plan));
+    if (event.kind !== "step") return;
+    this.#path.take(event.result);
+    this.tell({ type: "path", path: this.#path.path() });
+  }
+
+  #meter({ channel, state, time_s, advice }: Extract<SessionEvent, { kind: "state" }>) {
+    const address = this.prepared.meters[channel.charCodeAt(0) - "a".charCodeAt(0)] ?? "";
+    const title = this.prepared.accuracy?.meter ?? address;
+    return { channel, address, title, state, time_s, advice };
+  }
+
+  #plot(channel: string): LivePlot {
+    const plot = this.#plots.get(channel) ?? new LivePlot(channel);
+    this.#plots.set(channel, plot);
+    return plot;
+  }
+}

@@ -1,0 +1,113 @@
+import type { Clock } from "../../drivers/clock.js";
+import { systemClock } from "../../drivers/clock.js";
+import { toLeadhandError } from "../../protocols/error.js";
+import { calls } from "../../workbench/contract/calls.js";
+import type { Reply } from "../../workbench/contract/calls.js";
+import type { BenchEvent } from "../../workbench/contract/events.js";
+import type { RunRequest } from "../run/prepare.js";
+import { programVersion } from "../version.js";
+import type { BenchPort } from "./bench-port.js";
+import { answerCall } from "./calls-server.js";
+import { benchHandlers } from "./handlers.js";
+import type { BenchOptions } from "./options.js";
+import { Picture } from "./picture.js";
+import { startBenchRun } from "./bench-run.js";
+import type { BenchRun } from "./bench-run.js";
+
+/**
+ * The bench process, apart from any window: at most one run at a time, and as many windows as
+ * connect. A window that stalls or goes away changes nothing here.
+ */
+export class Bench implements BenchPort {
+  readonly #listeners = new Set<(event: BenchEvent) => void>();
+  readonly #picture = new Picture();
+  readonly #handlers = benchHandlers(this);
+  #run: BenchRun | null = null;
+  #starting: Promise<unknown> = Promise.resolve();
+
+  constructor(
+    readonly options: BenchOptions,
+    readonly clock: Clock = systemClock,
+  ) {
+    this.#tick();
+  }
+
+  /** Begins what the command line asked for; a failure is shown in the window, not thrown. */
+  async begin(): Promise<void> {
+    if (!this.options.begin) return;
+    await this.startRun(this.options.begin).catch((thrown: unknown) => {
+      this.#tell(troubleEvent(thrown));
+    });
+  }
+
+  snapshot(): readonly BenchEvent[] {
+    const hello: BenchEvent = {
+      type: "hello",
+      version: programVersion(),
+      time_s: this.#time_s(),
+      calls: Object.keys(calls),
+    };
+    return [hello, ...this.#picture.events(), ...(this.#run?.plots() ?? [])];
+  }
+
+  subscribe(listener: (event: BenchEvent) => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  answer(request: unknown): Promise<Reply> {
+    return answerCall(this.#handlers, request);
+  }
+
+  get run(): BenchRun | null {
+    return this.#run;
+  }
+
+  /** Ends the present run, if any, and starts another; one request after the other. */
+  startRun(request: RunRequest): Promise<BenchRun> {
+    const started = this.#starting.then(async () => {
+      await this.#run?.engine?.stop();
+      this.#run = await startBenchRun(request, this.options.jobs, this.clock, (event) => {
+        this.#tell(event);
+      });
+      return this.#run;
+    });
+    this.#starting = started.catch(() => undefined);
+    return started;
+  }
+
+  interrupted(): void {
+    this.#run?.engine?.interrupted();
+  }
+
+  resumed(): void {
+    this.#run?.engine?.resumed();
+  }
+
+  async close(): Promise<void> {
+    await this.#starting;
+    await this.#run?.engine?.stop();
+  }
+
+  #time_s(): number {
+    return this.#run?.time_s() ?? 0;
+  }
+
+  #tell(event: BenchEvent): void {
+    this.#picture.take(event);
+    for (const listener of this.#listeners) listener(event);
+  }
+
+  /** Once a second, so that a window can tell a bench that hangs from a meter that is silent. */
+  #tick(): void {
+    this.clock.after(1000, () => {
+      this.#tell({ type: "clock", time_s: this.#time_s() });
+      this.#tick();
+    });
+  }
+}
+
+function troubleEvent(thrown: unknown): BenchEvent {
+  const { code, what, action } = toLeadhandError(thrown);
+  return { type: "trouble", error: { code, what, action } };
+}

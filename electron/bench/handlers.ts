@@ -1,0 +1,48 @@
+import { LeadhandError } from "../../protocols/error.js";
+import { bundledPlans } from "../../workbench/plans/bundled.js";
+import type { Engine } from "../run/engine.js";
+import type { Bench } from "./bench.js";
+import type { Handlers } from "./calls-server.js";
+import { listMeters } from "./list-meters.js";
+
+/** What the window may ask, and who answers. */
+export function benchHandlers(bench: Bench): Handlers {
+  return {
+    listPlans: () =>
+      bundledPlans().map(({ id, title, tool, steps }) => ({
+        id,
+        title,
+        kind: tool.kind,
+        steps: steps.length,
+      })),
+    listMeters,
+    startRun: async ({ plan, meters, tool }) => ({
+      run: (await bench.startRun({ plan, meters, tool })).id,
+    }),
+    stopRun: async () => {
+      await bench.run?.engine?.stop();
+      return {};
+    },
+    confirm: ({ step, choice }) => {
+      running(bench).confirm(step, choice);
+      return {};
+    },
+    skip: ({ step, reason }) => {
+      running(bench).skip(step, reason);
+      return {};
+    },
+    repeat: ({ step }) => {
+      running(bench).repeat(step);
+      return {};
+    },
+  };
+}
+
+function running(bench: Bench): Engine {
+  const engine = bench.run?.engine;
+  if (engine) return engine;
+  throw new LeadhandError("usage/no-run", {
+    what: "No plan is being run.",
+    action: "Start one first.",
+  });
+}

@@ -1,0 +1,16 @@
+import type { LeadhandError } from "../../protocols/error.js";
+import type { TimedReading } from "../../protocols/reading.js";
+import type { SessionEvent } from "../../drivers/session-state.js";
+import type { RunEvent } from "../../workbench/plan/run-event.js";
+
+/** How a run came to its end. */
+export type Ending = "finished" | "stopped" | "meter-ended" | "trouble";
+
+/** What a run tells those who follow it: a window, the command line, the practice hand. */
+export type EngineEvent =
+  | Extract<SessionEvent, { kind: "state" | "note" }>
+  | { readonly kind: "reading"; readonly reading: TimedReading }
+  /** A runner event; a finished step comes only when its journal line is on disk. */
+  | { readonly kind: "run"; readonly event: RunEvent }
+  | { readonly kind: "trouble"; readonly error: LeadhandError }
+  | { readonly kind: "ended"; readonly how: Ending };

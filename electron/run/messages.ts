@@ -1,0 +1,31 @@
+import type { TimedReading } from "../../protocols/reading.js";
+import { displayOf } from "../../protocols/display.js";
+import { readingToJson } from "../../workbench/contract/reading.js";
+import type { BenchEvent } from "../../workbench/contract/events.js";
+import type { Plan } from "../../workbench/plan/schema.js";
+import type { RunEvent } from "../../workbench/plan/run-event.js";
+
+/** A reading as the window gets it: the digits are the meter's own. */
+export function readingMessage(reading: TimedReading): BenchEvent {
+  return { type: "reading", reading: readingToJson(reading), ...displayOf(reading) };
+}
+
+/** What the runner said, as the window gets it; `finished` needs the diagnosis and is not here. */
+export function runMessage(event: Exclude<RunEvent, { kind: "finished" }>, plan: Plan): BenchEvent {
+  switch (event.kind) {
+    case "begin": {
+      const { step, index, time_s, limits, unit } = event;
+      return { type: "begin", step, index, time_s, limits, unit };
+    }
+    case "contact": {
+      const { step, contact, band } = event;
+      return { type: "contact", step, contact, band };
+    }
+    case "prompt":
+      return { type: "prompt", step: event.step, kind: event.prompt.kind, words: event.words };
+    case "step": {
+      const title = plan.steps.find(({ id }) => id === event.result.step)?.title ?? "";
+      return { type: "recorded", result: { ...event.result }, title };
+    }
+  }
+}

@@ -1,0 +1,90 @@
+import type { HandRequest } from "../../drivers/practice/bench.js";
+import type { Plan, Step } from "../../workbench/plan/schema.js";
+import type { RunEvent, RunPrompt } from "../../workbench/plan/run-event.js";
+import { AS_BOOKED_IN, stateAfter } from "../../workbench/plan/tool-state.js";
+import type { ToolState } from "../../workbench/plan/tool-state.js";
+
+type Action = HandRequest["action"];
+
+/**
+ * The technician of the practice bench: hears what a person would hear and says what the hand does
+ * next. It knows the plan's words and nothing of the faults.
+ */
+export class PracticeHand {
+  #state: ToolState = AS_BOOKED_IN;
+  #step: Step | null = null;
+  #request: HandRequest | null = null;
+
+  constructor(
+    private readonly plan: Plan,
+    private readonly follow: (request: HandRequest) => void,
+  ) {}
+
+  hear(event: RunEvent): void {
+    switch (event.kind) {
+      case "begin":
+        this.#begin(event.step);
+        break;
+      case "prompt":
+        this.#obey(event.prompt);
+        break;
+      case "step":
+      case "contact":
+      case "finished":
+        break;
+    }
+  }
+
+  #begin(id: string): void {
+    this.#step = this.plan.steps.find((step) => step.id === id) ?? null;
+    if (!this.#step) return;
+    this.#state = stateAfter(this.#step, this.#state);
+    const measuring = this.#step.kind === "measure" ? this.#step : this.#nextMeasure(id);
+    if (!measuring) return;
+    this.#request = {
+      step: id,
+      red: measuring.red,
+      black: measuring.black,
+      condition: {
+        ...this.#state,
+        trigger: this.#step.kind === "measure" ? this.#step.condition.trigger : "released",
+        shaft: this.#step.kind === "measure" ? this.#step.condition.shaft : "still",
+      },
+      dial: { quantity: measuring.quantity, coupling: measuring.coupling },
+      action: "lift",
+    };
+    if (this.#step.kind === "measure") this.#act("touch");
+  }
+
+  #nextMeasure(id: string) {
+    const from = this.plan.steps.findIndex((step) => step.id === id);
+    return this.plan.steps.slice(from).find((step) => step.kind === "measure");
+  }
+
+  #obey(prompt: RunPrompt): void {
+    const action = ACTIONS[prompt.kind];
+    if (action !== null) this.#act(action);
+  }
+
+  #act(action: Action): void {
+    if (this.#request) this.follow({ ...this.#request, action });
+  }
+}
+
+/** null: the hand is already doing what is asked. */
+const ACTIONS: Readonly<Record<RunPrompt["kind"], Action | null>> = {
+  "turn-dial": "touch",
+  "clear-flag": "hold-key",
+  reseat: "reseat",
+  "show-known-source": "known-source",
+  "touch-together": "together",
+  return: "return",
+  squeeze: "squeeze",
+  release: "release",
+  "turn-shaft": "turn-shaft",
+  confirm: "hold-key",
+  choose: "known-source",
+  again: "touch",
+  "meter-lost": null,
+  "meter-back": "touch",
+};
