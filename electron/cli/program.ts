@@ -2,13 +2,20 @@ import { Command, CommanderError } from "commander";
 import { toLeadhandError } from "../../protocols/error.js";
 import { registerDecode } from "./commands/decode.js";
 import { registerPractice } from "./commands/practice.js";
+import { registerRun } from "./commands/run.js";
 import { registerVersion } from "./commands/version.js";
 import type { Register } from "./command.js";
 import { EXIT, exitFor } from "./io.js";
 import type { ExitStatus, Io } from "./io.js";
 
 /** One line a command; the order is the order of the help text. */
-const commands: readonly Register[] = [registerDecode, registerPractice, registerVersion];
+const commands: readonly Register[] = [
+  // What a technician uses first stands first.
+  registerDecode,
+  registerPractice,
+  registerRun,
+  registerVersion,
+];
 
 /** Runs the command line and resolves with its exit status; never rejects. */
 export async function runProgram(argv: readonly string[], io: Io): Promise<ExitStatus> {

@@ -22,7 +22,12 @@ export function runMessage(event: Exclude<RunEvent, { kind: "finished" }>, plan:
       return { type: "contact", step, contact, band };
     }
     case "prompt":
-      return { type: "prompt", step: event.step, kind: event.prompt.kind, words: event.words };
+      return {
+        type: "prompt",
+        step: event.step,
+        kind: event.prompt?.kind ?? null,
+        words: event.words,
+      };
     case "step": {
       const title = plan.steps.find(({ id }) => id === event.result.step)?.title ?? "";
       return { type: "recorded", result: { ...event.result }, title };

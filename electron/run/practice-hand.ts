@@ -26,7 +26,7 @@ export class PracticeHand {
         this.#begin(event.step);
         break;
       case "prompt":
-        this.#obey(event.prompt);
+        if (event.prompt) this.#obey(event.prompt);
         break;
       case "step":
       case "contact":

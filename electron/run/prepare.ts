@@ -52,14 +52,13 @@ export async function prepareRun(
   };
 }
 
-/** A bundled plan by id, else a file; the error names both kinds of answer. */
+/** A bundled plan by its id, or a plan file: what has a dot or a slash in it is a file. */
 export async function planFor(idOrFile: string): Promise<Plan> {
-  const bundled = bundledPlan(idOrFile);
-  if (bundled) return bundled;
+  if (!/[./\\]/.test(idOrFile)) return bundledPlan(idOrFile);
   const text = await readFile(idOrFile, "utf8").catch((cause: unknown) => {
-    throw new LeadhandError("plan/not-found", {
-      what: `"${idOrFile}" is neither a bundled plan nor a file that can be read.`,
-      action: "Name a plan file, or a bundled plan: `leadhand check-plan --list` names them.",
+    throw new LeadhandError("plan/not-readable", {
+      what: `The plan file "${idOrFile}" cannot be read: ${(cause as Error).message}.`,
+      action: "Check its path, or name a bundled plan.",
       cause,
     });
   });

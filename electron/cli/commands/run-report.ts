@@ -1,0 +1,108 @@
+import type { Io } from "../io.js";
+import type { EngineEvent } from "../../run/engine-event.js";
+import type { RunEvent } from "../../../workbench/plan/run-event.js";
+import type { StepResult } from "../../../workbench/plan/step-result.js";
+
+export type Reporter = (event: EngineEvent) => void;
+
+/** One event a line on standard output; readings are in the job folder, not here. */
+export function jsonReporter(io: Io): Reporter {
+  return (event) => {
+    const line = jsonOf(event);
+    if (line) io.out(JSON.stringify(line));
+    if (event.kind === "trouble") io.err(event.error.message);
+  };
+}
+
+function jsonOf(event: EngineEvent): object | null {
+  switch (event.kind) {
+    case "state": {
+      const { channel, state, time_s, advice } = event;
+      return { event: "meter", channel, state, time_s, advice };
+    }
+    case "note":
+      return { event: "note", channel: event.channel, time_s: event.time_s, text: event.text };
+    case "run":
+      return jsonOfRun(event.event);
+    case "trouble": {
+      const { code, what, action } = event.error;
+      return { event: "trouble", code, what, action };
+    }
+    case "ended":
+      return { event: "ended", how: event.how };
+    case "reading":
+      return null;
+  }
+}
+
+function jsonOfRun(event: RunEvent): object | null {
+  switch (event.kind) {
+    case "step":
+      return event.result;
+    case "contact": {
+      const { kind, ...rest } = event;
+      return { event: kind, ...rest };
+    }
+    case "begin":
+    case "prompt":
+    case "finished": {
+      const { kind, ...rest } = event;
+      return { event: kind, ...rest };
+    }
+  }
+}
+
+/** For people: what to do on standard error, what was found on standard output. */
+export function wordReporter(io: Io): Reporter {
+  return (event) => {
+    switch (event.kind) {
+      case "state":
+        if (event.advice)
+          io.err(`meter ${event.channel}: ${event.state}. ${wordsOf(event.advice)}`);
+        else io.err(`meter ${event.channel}: ${event.state}`);
+        break;
+      case "note":
+        io.err(`meter ${event.channel}: ${event.text}`);
+        break;
+      case "run":
+        runWords(event.event, io);
+        break;
+      case "trouble":
+        io.err(event.error.message);
+        break;
+      case "reading":
+      case "ended":
+        break;
+    }
+  };
+}
+
+function wordsOf(advice: { what: string; action: string; code: string }): string {
+  return `${advice.what} ${advice.action} [${advice.code}]`;
+}
+
+function runWords(event: RunEvent, io: Io): void {
+  switch (event.kind) {
+    case "begin":
+      io.err(`${event.step}: ${event.instruction}`);
+      break;
+    case "prompt":
+      if (event.words !== "") io.err(`  ${event.words}`);
+      break;
+    case "step":
+      io.out(stepWords(event.result));
+      break;
+    case "finished":
+      io.out(`${event.passed} passed, ${event.failed} failed, ${event.other} not judged`);
+      break;
+    case "contact":
+      break;
+  }
+}
+
+function stepWords({ step, verdict, value, unit, overload, uncertainty, reason }: StepResult) {
+  const shown = value === null ? (overload === false ? "" : "over range") : `${value} ${unit}`;
+  const spread = uncertainty === null ? "" : ` ± ${uncertainty.toPrecision(2)} ${unit}`;
+  const why = reason === null ? "" : ` (${reason})`;
+  return `${verdict.toUpperCase().padEnd(11)} ${step.padEnd(28)} ${shown}${spread}${why}`;
+}

@@ -1,0 +1,140 @@
+import { systemClock } from "../../../drivers/clock.js";
+import { LeadhandError } from "../../../protocols/error.js";
+import { benchOptions } from "../../bench/options.js";
+import type { Ending, EngineEvent } from "../../run/engine-event.js";
+import { startEngine } from "../../run/engine.js";
+import type { Engine } from "../../run/engine.js";
+import { prepareRun, readAccuracy } from "../../run/prepare.js";
+import type { RunRequest } from "../../run/prepare.js";
+import { readToolFile } from "../../run/tool-file.js";
+import type { CommandContext, Register } from "../command.js";
+import { EXIT } from "../io.js";
+import type { ExitStatus } from "../io.js";
+import { jsonReporter, wordReporter } from "./run-report.js";
+import type { Reporter } from "./run-report.js";
+
+interface RunFlags {
+  readonly plan: string;
+  readonly meter: readonly string[];
+  readonly job?: string;
+  readonly tool?: string;
+  readonly accuracy?: string;
+  readonly json?: boolean;
+  readonly patience: string;
+}
+
+export const registerRun: Register = (program, context) => {
+  program
+    .command("run")
+    .description("run a plan hands-free on live meters")
+    .requiredOption("--plan <id-or-file>", "bundled plan or plan file")
+    .requiredOption("--meter <address...>", "meter address; the first is channel a")
+    .option("--job <folder>", "new folder for the job")
+    .option("--tool <file>", "JSON: make, model, serial, complaint, data")
+    .option("--accuracy <file>", "JSON: the meter's accuracy table")
+    .option("--patience <seconds>", "how long a meter may be missing", "30")
+    .option("--json", "one event a line on standard output")
+    .action((flags: RunFlags) => runCommand(flags, context));
+};
+
+async function runCommand(flags: RunFlags, context: CommandContext): Promise<void> {
+  const request: RunRequest = {
+    plan: flags.plan,
+    meters: flags.meter,
+    folder: flags.job,
+    tool: flags.tool === undefined ? undefined : await readToolFile(flags.tool),
+    accuracy: flags.accuracy === undefined ? undefined : await readAccuracy(flags.accuracy),
+  };
+  const reporter = flags.json === true ? jsonReporter(context.io) : wordReporter(context.io);
+  context.done(await runPlan(request, patienceOf(flags.patience), reporter, context.io.env));
+}
+
+/** Runs a plan to its end and resolves with the exit status; `run` and `practice` share it. */
+export async function runPlan(
+  request: RunRequest,
+  patience_s: number,
+  reporter: Reporter,
+  env: Readonly<Record<string, string | undefined>>,
+): Promise<ExitStatus> {
+  const prepared = await prepareRun(request, benchOptions([], env).jobs, systemClock);
+  const outcome = { failed: 0 };
+  const watch = new MeterPatience(patience_s);
+  const engine = await startEngine({
+    ...prepared,
+    emit: (event) => {
+      count(event, outcome);
+      watch.hear(event);
+      reporter(event);
+    },
+  });
+  watch.follow(engine);
+  const stop = () => void engine.stop();
+  process.once("SIGINT", stop);
+  process.once("SIGTERM", stop);
+  const ending = await engine.ended;
+  watch.end();
+  process.off("SIGINT", stop);
+  process.off("SIGTERM", stop);
+  return statusOf(ending, watch.lost, outcome.failed);
+}
+
+function count(event: EngineEvent, outcome: { failed: number }): void {
+  if (event.kind === "run" && event.event.kind === "finished") outcome.failed = event.event.failed;
+}
+
+function statusOf(ending: Ending, meterLost: boolean, failed: number): ExitStatus {
+  if (meterLost || ending === "meter-ended") return EXIT.meterLost;
+  if (ending === "trouble" || ending === "stopped") return EXIT.usage;
+  return failed > 0 ? EXIT.stepFailed : EXIT.done;
+}
+
+/** A script that names a wrong port wants to know it now, not after a wait. */
+const HOPELESS: ReadonlySet<string> = new Set(["absent", "denied", "busy"]);
+
+/** Ends a run whose meter stays away: there is nobody at a command line to plug it in again. */
+class MeterPatience {
+  lost = false;
+  #wasLive = false;
+  #engine: Engine | null = null;
+  #timer: NodeJS.Timeout | null = null;
+
+  constructor(private readonly patience_s: number) {}
+
+  follow(engine: Engine): void {
+    this.#engine = engine;
+    if (this.lost) void engine.stop();
+  }
+
+  hear(event: EngineEvent): void {
+    if (event.kind !== "state") return;
+    if (event.state === "live") {
+      this.#wasLive = true;
+      this.end();
+    } else if (!this.#wasLive && HOPELESS.has(event.state)) {
+      this.#giveUp();
+    } else {
+      this.#timer ??= setTimeout(() => {
+        this.#giveUp();
+      }, this.patience_s * 1000);
+    }
+  }
+
+  #giveUp(): void {
+    this.lost = true;
+    void this.#engine?.stop();
+  }
+
+  end(): void {
+    if (this.#timer) clearTimeout(this.#timer);
+    this.#timer = null;
+  }
+}
+
+function patienceOf(text: string): number {
+  const seconds = Number(text);
+  if (Number.isFinite(seconds) && seconds > 0) return seconds;
+  throw new LeadhandError("usage/patience", {
+    what: `--patience "${text}" is not a number of seconds.`,
+    action: "Give seconds, such as --patience 30.",
+  });
+}
