@@ -10,7 +10,7 @@ interface ListedMeter {
 export async function listMeters(): Promise<ListedMeter[]> {
   return [
     {
-      address: practiceAddress("cordless-brushed", [], undefined),
+      address: practiceAddress("cordless-brushed", ["any"], undefined),
       title: "Practice bench",
       note: "A simulated tool with a hidden fault; no meter needed",
     },

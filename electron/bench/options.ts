@@ -31,20 +31,23 @@ export function benchOptions(
   const values = parsed(args);
   const jobs = values.jobs ?? env["LEADHAND_JOBS"] ?? join(homedir(), "leadhand-jobs");
   if (values.desk) return { begin: null, jobs };
-  const meters = values.meter ?? [practiceAddress(values.plan, values.fault ?? [], values.seed)];
+  const meters = values.meter ?? [
+    practiceAddress(values.plan, values.fault ?? ["any"], values.seed),
+  ];
   return { begin: { plan: values.plan, meters }, jobs };
 }
 
-/** The address of a practice bench; with no fault named, the bench hides one of its own choice. */
+/** The address of a practice bench; `any` as a fault lets the bench hide one of its own choice. */
 export function practiceAddress(
-  plan: string,
+  kind: string,
   faults: readonly string[],
   seed: string | undefined,
+  others: Readonly<Record<string, string>> = {},
 ): string {
-  const query = new URLSearchParams();
-  query.set("fault", faults.length > 0 ? faults.join(",") : "any");
+  const query = new URLSearchParams(others);
+  if (faults.length > 0) query.set("fault", faults.join(","));
   if (seed !== undefined) query.set("seed", seed);
-  return `practice:${plan}?${query.toString().replaceAll("%2C", ",")}`;
+  return `practice:${kind}?${query.toString().replaceAll("%2C", ",")}`;
 }
 
 function parsed(args: readonly string[]) {

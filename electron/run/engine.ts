@@ -105,8 +105,9 @@ class RunningEngine implements Engine {
   readonly #sessions: MeterSession[] = [];
   /** Events leave in order, each after what has to be on disk before it. */
   #tail: Promise<void> = Promise.resolve();
-  /** Channels that the runner has been told are there. */
-  readonly #there = new Set<string>();
+  /** Channels that the runner believes to be gone. */
+  readonly #gone = new Set<string>();
+  readonly #wasLive = new Set<string>();
   readonly #closed = new Set<string>();
   #over = false;
   #resolve: (how: Ending) => void = () => undefined;
@@ -194,14 +195,14 @@ class RunningEngine implements Engine {
     if (event.kind === "state") this.#meterState(event);
   }
 
-  /** The runner is told of meters that come and go; a stale one may still wake up. */
+  /** The runner is told when a meter that was there goes, and when it is back. */
   #meterState({ channel, state, time_s }: Extract<SessionEvent, { kind: "state" }>): void {
-    if (state === "live" && !this.#there.has(channel)) {
-      this.#there.add(channel);
-      this.#feed({ kind: "meter", channel, state: "live", time_s });
-    } else if (state === "lost" || state === "closed" || state === "stale") {
-      if (this.#there.delete(channel))
-        this.#feed({ kind: "meter", channel, state: "lost", time_s });
+    if (state === "live") {
+      this.#wasLive.add(channel);
+      if (this.#gone.delete(channel)) this.#feed({ kind: "meter", channel, state: "live", time_s });
+    } else if (this.#wasLive.has(channel) && !this.#gone.has(channel)) {
+      this.#gone.add(channel);
+      this.#feed({ kind: "meter", channel, state: "lost", time_s });
     }
     if (state === "closed") this.#closed.add(channel);
     if (this.#closed.size === this.setup.meters.length) this.#end("meter-ended");
@@ -211,7 +212,11 @@ class RunningEngine implements Engine {
     if (this.#over) return;
     const entry = entryOfInput(input);
     if (entry) this.#after(entry, null);
-    this.#dispatch(this.#runner.push(input));
+    try {
+      this.#dispatch(this.#runner.push(input));
+    } catch (thrown) {
+      this.trouble(thrown);
+    }
   }
 
   #dispatch(events: readonly RunEvent[]): void {

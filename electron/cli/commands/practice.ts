@@ -5,7 +5,10 @@ import { PRACTICE_KINDS, practiceKind } from "../../../drivers/practice/kinds.js
 import { LeadhandError } from "../../../protocols/error.js";
 import type { Register } from "../command.js";
 import { EXIT } from "../io.js";
-import type { Io } from "../io.js";
+import type { ExitStatus, Io } from "../io.js";
+import { practiceAddress } from "../../bench/options.js";
+import { runPlan } from "./run.js";
+import { jsonReporter, wordReporter } from "./run-report.js";
 
 interface Options {
   readonly list?: true;
@@ -15,19 +18,26 @@ interface Options {
   readonly seed: string;
   readonly fault: readonly string[];
   readonly protocol: string;
+  readonly job?: string;
+  readonly realTime?: true;
 }
+
+/** How long the simulated meter may be missing, seconds; it never is. */
+const PATIENCE_s = 30;
 
 /** Simulated seconds that `--frames` shows of each point. */
 const PER_POINT_s = 8;
 
-export const registerPractice: Register = (program, { io, done }) => {
+export const registerPractice: Register = (program, context) => {
   addOptions(
-    program.command("practice").description("the simulated tool with hidden faults"),
+    program
+      .command("practice")
+      .description("run a plan on a simulated tool with hidden faults, or list them"),
   ).action(async (options: Options) => {
-    if (options.list) list(options, io);
-    else if (options.frames) await frames(options, io);
-    else throw nothingAsked();
-    done(EXIT.done);
+    if (options.list) list(options, context.io);
+    else if (options.frames) await frames(options, context.io);
+    else { context.done(await practise(options, context.io)); return; }
+    context.done(EXIT.done);
   });
 };
 
@@ -36,10 +46,24 @@ function addOptions(command: Command): Command {
     .option("--list", "print the tools and the faults that can be hidden in them")
     .option("--frames", "print the bytes of the meter while the hand goes through the tool")
     .option("--json", "one JSON object a line")
-    .option("--kind <id>", "kind of tool", "cordless-brushed")
+    .option("--kind <id>", "kind of tool, and the bundled plan for it", "cordless-brushed")
     .option("--seed <number>", "same seed, same bench", "1")
     .option("--fault <id>", "fault to hide; may be given again", gather, [])
-    .option("--protocol <id>", "what the meter speaks", "segment-14");
+    .option("--protocol <id>", "what the meter speaks", "segment-14")
+    .option("--job <folder>", "new folder for the job")
+    .option("--real-time", "at the pace of a person instead of at once");
+}
+
+/** The whole plan with the simulated hand; the job folder is the evidence, as of a real tool. */
+function practise(options: Options, io: Io): Promise<ExitStatus> {
+  seedOf(options.seed);
+  const address = practiceAddress(options.kind, options.fault, options.seed, {
+    protocol: options.protocol,
+    pace: options.realTime ? "real-time" : "at-once",
+  });
+  const request = { plan: options.kind, meters: [address], folder: options.job };
+  const reporter = options.json ? jsonReporter(io) : wordReporter(io);
+  return runPlan(request, PATIENCE_s, reporter, io.env);
 }
 
 function gather(id: string, before: readonly string[]): readonly string[] {
@@ -84,12 +108,5 @@ function seedOf(text: string): number {
   throw new LeadhandError("usage/practice-seed", {
     what: `The seed "${text}" is not a whole number.`,
     action: "Give a whole number, such as --seed 7.",
-  });
-}
-
-function nothingAsked(): LeadhandError {
-  return new LeadhandError("usage/practice-nothing", {
-    what: "Nothing was asked of the practice bench.",
-    action: "Say --list for the tools and faults, or --frames for the bytes of its meter.",
   });
 }
