@@ -43,10 +43,4 @@ describe("leadhand practice", () => {
     expect(unknown.err.join()).toMatch(/usage\/practice-fault/);
     expect((await practice("--frames", "--seed", "x")).err.join()).toMatch(/usage\/practice-seed/);
   });
-
-  it("says what can be asked where nothing was", async () => {
-    const { status, err } = await practice();
-    expect(status).toBe(2);
-    expect(err.join()).toMatch(/--list/);
-  });
 });

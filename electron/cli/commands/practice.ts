@@ -36,7 +36,10 @@ export const registerPractice: Register = (program, context) => {
   ).action(async (options: Options) => {
     if (options.list) list(options, context.io);
     else if (options.frames) await frames(options, context.io);
-    else { context.done(await practise(options, context.io)); return; }
+    else {
+      context.done(await practise(options, context.io));
+      return;
+    }
     context.done(EXIT.done);
   });
 };
