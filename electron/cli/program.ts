@@ -10,7 +10,7 @@ import type { ExitStatus, Io } from "./io.js";
 
 /** One line a command; the order is the order of the help text. */
 const commands: readonly Register[] = [
-  // What a technician uses first stands first.
+  // One a line, by name.
   registerDecode,
   registerPractice,
   registerRun,
