@@ -14,8 +14,8 @@ export function readingMessage(reading: TimedReading): BenchEvent {
 export function runMessage(event: Exclude<RunEvent, { kind: "finished" }>, plan: Plan): BenchEvent {
   switch (event.kind) {
     case "begin": {
-      const { step, index, time_s, limits, unit } = event;
-      return { type: "begin", step, index, time_s, limits, unit };
+      const { step, index, time_s, instruction, limits, unit } = event;
+      return { type: "begin", step, index, time_s, instruction, limits, unit };
     }
     case "contact": {
       const { step, contact, band } = event;
@@ -30,7 +30,7 @@ export function runMessage(event: Exclude<RunEvent, { kind: "finished" }>, plan:
       };
     case "step": {
       const title = plan.steps.find(({ id }) => id === event.result.step)?.title ?? "";
-      return { type: "recorded", result: { ...event.result }, title };
+      return { type: "recorded", result: { ...event.result }, title, words: event.words };
     }
   }
 }
