@@ -9,6 +9,7 @@ import { programVersion } from "../version.js";
 import type { BenchPort } from "./bench-port.js";
 import { answerCall } from "./calls-server.js";
 import { benchHandlers } from "./handlers.js";
+import type { BenchControl } from "./handlers.js";
 import type { BenchOptions } from "./options.js";
 import { Picture } from "./picture.js";
 import { startBenchRun } from "./bench-run.js";
@@ -18,7 +19,7 @@ import type { BenchRun } from "./bench-run.js";
  * The bench process, apart from any window: at most one run at a time, and as many windows as
  * connect. A window that stalls or goes away changes nothing here.
  */
-export class Bench implements BenchPort {
+export class Bench implements BenchPort, BenchControl {
   readonly #listeners = new Set<(event: BenchEvent) => void>();
   readonly #picture = new Picture();
   readonly #handlers = benchHandlers(this);

@@ -1,12 +1,19 @@
 import { LeadhandError } from "../../protocols/error.js";
 import { bundledPlans } from "../../workbench/plans/bundled.js";
 import type { Engine } from "../run/engine.js";
-import type { Bench } from "./bench.js";
+import type { RunRequest } from "../run/prepare.js";
+import type { BenchRun } from "./bench-run.js";
 import type { Handlers } from "./calls-server.js";
 import { listMeters } from "./list-meters.js";
 
+/** What the handlers may do to the bench. */
+export interface BenchControl {
+  readonly run: BenchRun | null;
+  startRun(request: RunRequest): Promise<BenchRun>;
+}
+
 /** What the window may ask, and who answers. */
-export function benchHandlers(bench: Bench): Handlers {
+export function benchHandlers(bench: BenchControl): Handlers {
   return {
     listPlans: () =>
       bundledPlans().map(({ id, title, tool, steps }) => ({
@@ -38,7 +45,7 @@ export function benchHandlers(bench: Bench): Handlers {
   };
 }
 
-function running(bench: Bench): Engine {
+function running(bench: BenchControl): Engine {
   const engine = bench.run?.engine;
   if (engine) return engine;
   throw new LeadhandError("usage/no-run", {
