@@ -6,7 +6,7 @@ import type { Place } from "./hand/hand.js";
 import type { HandRequest } from "./hand/request.js";
 import { checkFaults, practiceKind } from "./kinds.js";
 import { PracticeLink } from "./link.js";
-import { wireOf } from "./meter/wire.js";
+import { checkRate, wireOf } from "./meter/wire.js";
 import { AtOnce, RealTime } from "./pace.js";
 import type { Fault, ToolState } from "./tools/tool.js";
 
@@ -55,16 +55,19 @@ export interface PracticeBench {
 const USUAL_RATE_Hz = 3.5;
 const USUAL_HABITS: Habits = { reversed: 0.04, rubbing: 0.1 };
 
-/** @throws LeadhandError of area usage for an unknown kind, fault or protocol. */
+/** @throws LeadhandError of area usage for an unknown kind, fault or protocol, or an impossible rate. */
 export function createPracticeBench(options: PracticeOptions): PracticeBench {
   const kind = practiceKind(options.kind);
   checkFaults(kind, options.faults);
+  const wire = wireOf(options.protocol ?? "segment-14");
+  const rate_Hz = options.rate_Hz ?? USUAL_RATE_Hz;
+  checkRate(wire, rate_Hz);
   const top = new BenchTop(
     kind.build(new Set(options.faults), options.seed),
     options.seed,
     { ...USUAL_HABITS, ...options.habits },
-    wireOf(options.protocol ?? "segment-14"),
-    1 / (options.rate_Hz ?? USUAL_RATE_Hz),
+    wire,
+    1 / rate_Hz,
   );
   const pace =
     options.pace === "at-once"

@@ -104,6 +104,18 @@ describe("a healthy drill on the practice bench", () => {
     expect(live.overload).toBe(true);
   });
 
+  it("sends a thousand lines a second where asked to, and sees the dip of the starting motor", async () => {
+    const request = ask("terminal-plus", "terminal-minus", { pack: "in", trigger: "worked" });
+    const options = { protocol: "ascii-line", rate_Hz: 1000 };
+    const { readings, rejected } = await play([[0, request]], 9, options);
+    expect(rejected).toEqual({});
+    expect(readings.length).toBeGreaterThan(8500);
+    const loaded = readings.filter((r) => r.time_s > 4.5).map((r) => r.value ?? Number.NaN);
+    // Current at start is limited by all resistances in series: far below the plateau of 19.9 V.
+    expect(Math.min(...loaded)).toBeLessThan(14);
+    expect(loaded.at(-1)).toBeGreaterThan(19);
+  });
+
   it("shows the motor's current on the clamp of the second channel", async () => {
     const request = ask("terminal-plus", "terminal-minus", { pack: "in", trigger: "squeezed" });
     const played = await play([[0, request]], 12, { channel: "b" });
@@ -192,6 +204,9 @@ describe("hidden faults", () => {
     );
     expect(() => createPracticeBench({ ...base, clock, protocol: "morse" })).toThrow(
       /segment-14.*usage\/practice-protocol/,
+    );
+    expect(() => createPracticeBench({ ...base, clock, rate_Hz: 100 })).toThrow(
+      /up to 17.*usage\/practice-rate/,
     );
   });
 });
