@@ -1,6 +1,6 @@
 import { LeadhandError } from "../../protocols/error.js";
 import type { PortFound, SerialPorts } from "./serial-ports.js";
-import { absent } from "./serial-trouble.js";
+import { absent } from "../device/trouble.js";
 
 /** `usb:VENDOR:PRODUCT[:SERIAL]`: the device itself, whatever port it comes up as. */
 const BY_IDENTITY = /^usb:([0-9a-f]{4}):([0-9a-f]{4})(?::(.+))?$/i;

@@ -3,15 +3,14 @@ import type { LineSettings } from "../../protocols/protocol.js";
 import { BaseLink, within } from "../base-link.js";
 import type { Clock } from "../clock.js";
 import type { LinkMaker } from "../link-kind.js";
-import { deviceNodes } from "./device-node.js";
-import type { DeviceNodes } from "./device-node.js";
+import { deviceNodes } from "../device/node.js";
+import type { DeviceNodes } from "../device/node.js";
 import { PortMemory } from "./port-memory.js";
 import { systemPorts } from "./serial-ports.js";
 import type { OpenPort, SerialPorts } from "./serial-ports.js";
-import { openTrouble } from "./serial-trouble.js";
+import { openTrouble, unplugged } from "../device/trouble.js";
+import { watchDevice } from "../device/watch.js";
 
-/** How often an open port's device file is looked at. */
-const WATCH_MS = 250;
 const WRITE_MS = 5_000;
 
 export interface SerialOutside {
@@ -34,8 +33,7 @@ class SerialLink extends BaseLink {
   readonly #line: LineSettings;
   readonly #outside: SerialOutside;
   #port: OpenPort | null = null;
-  #released = false;
-  #cancelWatch: () => void = () => undefined;
+  #endWatch: () => void = () => undefined;
 
   constructor(memory: PortMemory, line: LineSettings, clock: Clock, outside: SerialOutside) {
     super(clock);
@@ -57,7 +55,12 @@ class SerialLink extends BaseLink {
       );
     await this.#setLines(port);
     void this.#memory.remember(path);
-    if (node !== null) this.#watch(path, node);
+    if (node === null) return;
+    const tools = { clock: this.clock, nodes: this.#outside.nodes };
+    // Closing what is gone also ends the busy loop that serialport may be in.
+    this.#endWatch = watchDevice(tools, path, node, () =>
+      this.ended({ by: "unplugged", error: unplugged(path) }),
+    );
   }
 
   protected async send(bytes: Uint8Array): Promise<void> {
@@ -68,8 +71,7 @@ class SerialLink extends BaseLink {
   }
 
   protected async release(): Promise<void> {
-    this.#released = true;
-    this.#cancelWatch();
+    this.#endWatch();
     await this.#port?.close();
   }
 
@@ -100,28 +102,6 @@ class SerialLink extends BaseLink {
       throw thrown;
     }
   }
-
-  /**
-   * serialport 13 can miss an unplug for ever (its read loop takes the 0 bytes of a hung-up line
-   * for "try again"), so the device file is looked at as well. Closing ends that loop.
-   */
-  #watch(path: string, node: string): void {
-    this.#cancelWatch = this.clock.after(WATCH_MS, () => {
-      void this.#outside.nodes.identity(path).then((now) => {
-        if (this.#released) return;
-        if (now === node) this.#watch(path, node);
-        else this.ended({ by: "unplugged", error: unplugged(path) });
-      });
-    });
-  }
-}
-
-function unplugged(path: string, cause?: Error): LeadhandError {
-  return new LeadhandError("meter/unplugged", {
-    what: `The cable at ${path} was unplugged, or its adapter dropped out.`,
-    action: "Plug it in again; the job goes on by itself.",
-    cause,
-  });
 }
 
 function stuck(name: string): LeadhandError {

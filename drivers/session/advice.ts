@@ -7,7 +7,7 @@ export function adviceOf(error: LeadhandError): Advice {
 
 /** What a failed attempt to connect makes of a meter. */
 export function stateOf(error: LeadhandError): MeterState {
-  if (error.code === "meter/denied") return "denied";
+  if (error.code === "meter/denied" || error.code === "meter/bluetooth-denied") return "denied";
   return error.code === "meter/busy" ? "busy" : "absent";
 }
 

@@ -1,6 +1,6 @@
-import type { DeviceNodes } from "../../drivers/serial/device-node.js";
+import type { DeviceNodes } from "../../drivers/device/node.js";
 import type { OpenPort, PortFound, SerialPorts } from "../../drivers/serial/serial-ports.js";
-import type { NodeOwner } from "../../drivers/serial/serial-trouble.js";
+import type { NodeOwner } from "../../drivers/device/trouble.js";
 import type { LineSettings } from "../../protocols/protocol.js";
 
 /** A port that a test plugs in, opens and takes away. */

@@ -30,6 +30,14 @@ export function absent(path: string, cause: unknown): LeadhandError {
   });
 }
 
+export function unplugged(path: string, cause?: unknown): LeadhandError {
+  return new LeadhandError("meter/unplugged", {
+    what: `The cable at ${path} was unplugged, or its adapter dropped out.`,
+    action: "Plug it in again; the job goes on by itself.",
+    cause,
+  });
+}
+
 function busy(path: string, cause: unknown): LeadhandError {
   return new LeadhandError("meter/busy", {
     what: `Another program has the port ${path} open.`,

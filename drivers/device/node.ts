@@ -1,6 +1,6 @@
 import { constants } from "node:fs";
 import { access, readFile, stat } from "node:fs/promises";
-import type { NodeOwner } from "./serial-trouble.js";
+import type { NodeOwner } from "./trouble.js";
 
 /** Looks at device files; injected, so that tests can take a device away. */
 export interface DeviceNodes {

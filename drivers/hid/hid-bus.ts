@@ -1,0 +1,74 @@
+import type * as HidPackage from "node-hid";
+import { LeadhandError } from "../../protocols/error.js";
+
+/** A HID device that is here. Ids are four lower-case hex digits. */
+export interface HidFound {
+  readonly path: string;
+  readonly vendor: string;
+  readonly product: string;
+  readonly serial: string | null;
+  readonly name: string | null;
+}
+
+export interface OpenHid {
+  onReport: (report: Uint8Array) => void;
+  onError: (error: Error) => void;
+  write(report: Uint8Array): Promise<void>;
+  setFeature(report: Uint8Array): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** The HID devices of a computer; injected, so that tests need none. */
+export interface HidBus {
+  list(): Promise<readonly HidFound[]>;
+  open(path: string): Promise<OpenHid>;
+}
+
+/** The devices of this computer, through the node-hid package. */
+export const systemHid: HidBus = {
+  async list() {
+    const devices = await (await loadPackage()).devicesAsync();
+    return devices.flatMap((device) => {
+      if (device.path === undefined) return [];
+      const serial = device.serialNumber === "" ? null : (device.serialNumber ?? null);
+      const { path, vendorId, productId, product: name = null } = device;
+      return [{ path, vendor: hex(vendorId), product: hex(productId), serial, name }];
+    });
+  },
+  async open(path) {
+    const device = await (await loadPackage()).HIDAsync.open(path);
+    const open: OpenHid = {
+      onReport: () => undefined,
+      onError: () => undefined,
+      write: async (report) => {
+        await device.write(Buffer.from(report));
+      },
+      setFeature: async (report) => {
+        await device.sendFeatureReport(Buffer.from(report));
+      },
+      close: () => device.close(),
+    };
+    device.on("data", (report: Buffer) => open.onReport(report));
+    device.on("error", (error: Error) => open.onError(error));
+    return open;
+  },
+};
+
+async function loadPackage(): Promise<typeof HidPackage> {
+  try {
+    const loaded = (await import("node-hid")) as typeof HidPackage & {
+      default?: typeof HidPackage;
+    };
+    return loaded.default ?? loaded;
+  } catch (cause) {
+    throw new LeadhandError("meter/no-hid", {
+      what: "HID cables cannot be used: the node-hid package does not load on this computer.",
+      action: "Run npm install again where the program was built; other kinds of meter still work.",
+      cause,
+    });
+  }
+}
+
+function hex(id: number): string {
+  return id.toString(16).padStart(4, "0");
+}
