@@ -64,6 +64,8 @@ export interface Outcome {
   readonly samples: number;
   readonly started_s: number;
   readonly ended_s: number;
+  /** What the watch itself found wrong, in words: fails the step whatever its value. */
+  readonly finding?: string;
   /** Named figures beside the value: a sag's floor, plateau, recovery… value, unit, why not. */
   readonly details: Readonly<Record<string, Detail>>;
 }

@@ -7,6 +7,9 @@ import type { WatchTarget } from "../measurement/watch.js";
 import { yesTouch } from "./touch.js";
 import type { Gesture } from "./touch.js";
 
+/** HOLD has been forgotten when it is on for longer than this. */
+const HOLD_LEFT_ON_S = 3;
+
 /** What the stream can say about a `do` step. */
 export interface DoContext {
   readonly step: string;
@@ -24,6 +27,7 @@ export interface DoContext {
  */
 export class DoActivity implements Activity {
   private dialWasWrong = false;
+  private heldSince_s: number | null = null;
   private lifted: boolean;
 
   constructor(
@@ -40,12 +44,20 @@ export class DoActivity implements Activity {
   }
 
   private answer(reading: TimedReading, gesture: Gesture): Done | null {
-    if (gesture.held) return this.done("confirmed with the meter's HOLD key", reading, null);
+    if (this.heldAndLetGo(reading, gesture))
+      return this.done("confirmed with the meter's HOLD key", reading, null);
     if (this.turned(reading)) return this.done("confirmed by turning the dial", reading, null);
     if (!gesture.touched || !this.lifted) return null;
     return this.context.isTip(gesture.touched.reading)
       ? this.done("confirmed by a touch", reading, reading)
       : this.done("confirmed by going on to the next points", reading, null);
+  }
+
+  /** HOLD is a yes once it is off again: what follows needs a live meter. Left on, it is told later. */
+  private heldAndLetGo(reading: TimedReading, gesture: Gesture): boolean {
+    if (gesture.held) this.heldSince_s = reading.time_s;
+    if (this.heldSince_s === null) return false;
+    return !reading.flags.includes("hold") || reading.time_s - this.heldSince_s > HOLD_LEFT_ON_S;
   }
 
   /** The dial came to the next step's function while this step was waiting. */

@@ -18,14 +18,16 @@ export function judgeOutcome(
 ): StepResult {
   const figure = judgedFigure(step, outcome);
   const found = foundResult(step, outcome, figure, resolved);
-  if (figure.value === null) return { ...found, ...withoutValue(outcome, figure, resolved) };
+  if (figure.value === null) {
+    return withFinding({ ...found, ...withoutValue(outcome, figure, resolved) }, outcome);
+  }
   const around = { quantity: step.quantity, coupling: step.coupling };
   const meter = readingUncertainty({ ...outcome, value: figure.value }, accuracy, around);
   const u = figure.u ?? meter?.u ?? 0;
   const dof = figure.u === null ? (meter?.dof ?? Infinity) : Infinity;
   const limits = resolved.limits ?? { low: null, high: null };
   const judged = judge({ value: figure.value, u, dof, limits, rule: step.rule });
-  return {
+  const result: StepResult = {
     ...found,
     verdict: judged.verdict,
     uncertainty: u > 0 ? judged.expandedUncertainty : null,
@@ -33,6 +35,13 @@ export function judgeOutcome(
     risk: judged.risk,
     reason: resolved.reason,
   };
+  return withFinding(result, outcome);
+}
+
+/** What the watch found wrong fails the step; of that no uncertainty of the value tells the risk. */
+function withFinding(result: StepResult, { finding }: Outcome): StepResult {
+  if (finding === undefined) return result;
+  return { ...result, verdict: "fail", risk: null, reason: finding };
 }
 
 interface Figure {

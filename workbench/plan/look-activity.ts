@@ -8,6 +8,8 @@ import type { Gesture } from "./touch.js";
 
 /** Quiet for this long after the last touch: the person has finished counting. */
 const COUNTED_S = 1.2;
+/** A touch held for this long is the last one. */
+const STAYED_S = 2;
 
 /**
  * A `look` step: a question with choices, answered by touching the known source (on ohms: the tips
@@ -15,7 +17,7 @@ const COUNTED_S = 1.2;
  */
 export class LookActivity implements Activity {
   private touches = 0;
-  private liftedAt_s: number | null = null;
+  private quietFrom_s: number | null = null;
 
   constructor(
     private readonly step: LookStep,
@@ -25,9 +27,9 @@ export class LookActivity implements Activity {
   push(reading: TimedReading, gesture: Gesture): Progress {
     if (gesture.touched) {
       this.touches += 1;
-      this.liftedAt_s = null;
+      this.quietFrom_s = reading.time_s + STAYED_S - COUNTED_S;
     }
-    if (gesture.lifted) this.liftedAt_s = reading.time_s;
+    if (gesture.lifted) this.quietFrom_s = reading.time_s;
     return {
       ...WAITING,
       prompt: { kind: "choose", by: yesTouch(reading) },
@@ -36,9 +38,9 @@ export class LookActivity implements Activity {
   }
 
   private answer(reading: TimedReading): Done | null {
-    const { liftedAt_s, touches } = this;
-    if (touches === 0 || liftedAt_s === null) return null;
-    if (reading.time_s - liftedAt_s < COUNTED_S) return null;
+    const { quietFrom_s, touches } = this;
+    if (touches === 0 || quietFrom_s === null) return null;
+    if (reading.time_s - quietFrom_s < COUNTED_S) return null;
     this.touches = 0;
     const choice = this.step.choices[touches - 1];
     if (!choice) return null;

@@ -13,7 +13,9 @@ export function verdictWords(step: Step, result: StepResult): string {
     case "pass":
       return `Pass: ${found}.`;
     case "fail":
-      return `Fail: ${found}. ${expectedWords(result)} ${step.means.fail}`.trim();
+      return result.reason === null
+        ? `Fail: ${found}. ${expectedWords(result)} ${step.means.fail}`
+        : `Fail: ${found}; ${result.reason}. ${step.means.fail}`;
     case "borderline":
       return `Too close to call with this meter: ${found}. ${expectedWords(result)}`.trim();
     case "not-judged":

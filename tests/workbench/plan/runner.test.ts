@@ -162,7 +162,9 @@ describe("do steps, hands on the probes", () => {
 
   it("takes the meter's HOLD key as yes", () => {
     const bench = benchFor(plan).lifted().on(9.4).lifted(1.4);
-    bench.run(0.4, () => 0.01, ["hold"]);
+    bench.run(0.8, () => 0.01, ["hold"]);
+    expect(bench.runner.current).toBe("pack-in");
+    bench.lifted();
     expect(bench.results[1]).toMatchObject({ reason: "confirmed with the meter's HOLD key" });
   });
 
