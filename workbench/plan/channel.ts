@@ -19,7 +19,8 @@ export class ChannelChoice {
     const follower = this.gestures.get(channel) ?? new Gestures();
     this.gestures.set(channel, follower);
     const gestures = follower.push(reading);
-    return { gestures, mine: step !== null && this.serves(channel, step) };
+    const mine = step !== null && (this.serves(channel, step) || isSecondMeter(reading, step));
+    return { gestures, mine };
   }
 
   serves(channel: string, step: Step): boolean {
@@ -40,4 +41,9 @@ export class ChannelChoice {
     };
     return channels.find(fits) ?? first;
   }
+}
+
+/** A sag also takes the current of a second meter, for the internal resistance. */
+function isSecondMeter(reading: TimedReading, step: Step): boolean {
+  return reading.quantity === "current" && step.kind === "measure" && step.watch.kind === "sag";
 }

@@ -16,7 +16,8 @@ export class Patience {
   /** True once, when it is time to repeat. */
   isTimeToRepeat(progress: Progress, time_s: number): boolean {
     const key = `${progress.contact ?? ""} ${progress.prompt?.kind ?? ""}`;
-    const busy = progress.contact === "settling" || progress.contact === "held";
+    const moving = progress.contact === "settling" || progress.contact === "held";
+    const busy = moving && progress.prompt === null;
     if (key !== this.key || busy) {
       if (key !== this.key) this.repeated = false;
       this.key = key;

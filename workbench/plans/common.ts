@@ -13,6 +13,7 @@ export const meterProof: StepInput = {
   coupling: "dc",
   red: "known-plus",
   black: "known-minus",
+  polarity: "either",
   condition: {},
   watch: { kind: "settle", window_s: 1, counts: 3 },
   limits: {
@@ -46,6 +47,7 @@ export const chargerSteps: readonly StepInput[] = [
     coupling: "dc",
     red: "charger-plus",
     black: "charger-minus",
+    polarity: "either",
     condition: { charger: "plugged" },
     watch: { kind: "settle", window_s: 1, counts: 3 },
     limits: {

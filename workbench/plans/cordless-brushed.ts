@@ -63,6 +63,7 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "pack-plus",
       black: "pack-minus",
+      polarity: "either",
       condition: {},
       watch: { kind: "settle", window_s: 1, counts: 3 },
       limits: {
@@ -107,6 +108,7 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "pack-plus",
       black: "pack-minus",
+      polarity: "either",
       condition: { pack: "in", case: "open" },
       watch: { kind: "settle", window_s: 1, counts: 3 },
       limits: {
@@ -130,6 +132,7 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "pack-plus",
       black: "pack-minus",
+      polarity: "either",
       condition: { pack: "in", case: "open", trigger: "worked" },
       watch: { kind: "sag", edge: 0.01, hold_s: 1.5 },
       judged: "plateau",
@@ -150,6 +153,7 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "terminal-plus",
       black: "terminal-minus",
+      polarity: "either",
       condition: { pack: "in", case: "open" },
       watch: { kind: "settle", window_s: 1, counts: 3 },
       limits: { low: 'result("pack-rest") * 0.95', source: PRACTICE },
@@ -170,6 +174,7 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "terminal-plus",
       black: "terminal-minus",
+      polarity: "either",
       condition: RUNNING,
       watch: HELD,
       limits: { low: 'result("terminals-rest") * 0.85', source: PRACTICE },
@@ -190,6 +195,7 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "switch-in-plus",
       black: "switch-in-minus",
+      polarity: "either",
       condition: RUNNING,
       watch: HELD,
       limits: { low: 'result("terminals-load") - 0.5', source: PRACTICE },
@@ -210,9 +216,9 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "switch-out-plus",
       black: "switch-out-minus",
+      polarity: "either",
       condition: RUNNING,
       watch: HELD,
-      polarity: "either",
       limits: { low: 'result("switch-in") - 1', source: PRACTICE },
       means: {
         pass: "The switch passes the supply on.",
@@ -231,9 +237,9 @@ export const cordlessBrushed: PlanInput = {
       coupling: "dc",
       red: "brush-a",
       black: "brush-b",
+      polarity: "either",
       condition: RUNNING,
       watch: HELD,
-      polarity: "either",
       limits: { low: 'result("switch-out") - 0.5', source: PRACTICE },
       means: {
         pass: "The motor gets its voltage; if it stands still, the fault is in brushes or motor.",
@@ -248,16 +254,19 @@ export const cordlessBrushed: PlanInput = {
       cautions: ["power-off-for-ohms"],
       sets: { pack: "out" },
     },
-    ohms("switch-closed", "Switch, squeezed", {
-      red: "switch-in-plus",
-      black: "switch-out-plus",
-      instruction:
-        "Pack out. Squeeze the trigger and hold it. Red on switch input plus, black on switch output plus.",
-      condition: { ...DEAD, trigger: "squeezed" },
-      high: "testLeads_ohm + 1.2",
-      pass: "The switch contact closes.",
-      fail: "The switch contact does not close, or is burnt.",
-    }),
+    {
+      ...ohms("switch-works", "Switch, worked", {
+        red: "switch-in-plus",
+        black: "switch-out-plus",
+        instruction:
+          "Pack out. Red on switch input plus, black on switch output plus. Squeeze the trigger, hold it, let go.",
+        condition: { ...DEAD, trigger: "worked" },
+        high: "testLeads_ohm + 1.2",
+        pass: "The switch closes and opens.",
+        fail: "The switch does not close, does not open, or its contact is burnt.",
+      }),
+      watch: { kind: "change", window_s: 0.6, times: 1 },
+    },
     ohms("switch-minus", "Minus through the switch", {
       red: "switch-in-minus",
       black: "switch-out-minus",
@@ -285,23 +294,49 @@ export const cordlessBrushed: PlanInput = {
       pass: "The black lead is whole.",
       fail: "The black lead is broken or badly joined.",
     }),
-    ohms("motor-still", "Motor through the brushes", {
-      red: "brush-a",
-      black: "brush-b",
-      instruction: "Pack out. Red on brush A, black on brush B. Shaft still.",
-      condition: DEAD,
-      high: "testLeads_ohm + 4",
-      pass: "Brushes and armature conduct.",
-      fail: "A brush does not touch the commutator, or the armature is open.",
-    }),
+    {
+      ...ohms("motor-sweep", "Motor through the brushes, turned", {
+        red: "brush-a",
+        black: "brush-b",
+        instruction:
+          "Pack out. Red on brush A, black on brush B. Turn the chuck slowly by hand, a little at a time, with rests.",
+        condition: { ...DEAD, shaft: "turned-by-hand" },
+        high: "testLeads_ohm + 4",
+        pass: "Brushes and armature conduct at every angle.",
+        fail: "A brush does not reach the commutator, or the armature is open at some angle.",
+      }),
+      watch: { kind: "sweep", duration_s: 12 },
+    },
+    {
+      kind: "look",
+      id: "chuck-turn",
+      title: "Chuck, turned by hand",
+      instruction: "Pack out. Turn the chuck once round by hand and feel.",
+      choices: [
+        { id: "free", label: "it turns freely", verdict: "pass" },
+        { id: "rough", label: "it is rough or grinds", verdict: "fail" },
+        { id: "stuck", label: "it does not turn", verdict: "fail" },
+      ],
+    },
+    {
+      kind: "do",
+      id: "close-case",
+      title: "Close the case",
+      instruction:
+        "Put the upper half of the case back and do its screws up; none may be left over. Then touch the probe tips together.",
+      cautions: ["power-off-for-ohms"],
+      sets: { case: "closed" },
+    },
   ],
 };
+
+type MeasureInput = Extract<PlanInput["steps"][number], { kind: "measure" }>;
 
 interface OhmsStep {
   readonly red: string;
   readonly black: string;
   readonly instruction: string;
-  readonly condition: Extract<PlanInput["steps"][number], { kind: "measure" }>["condition"];
+  readonly condition: MeasureInput["condition"];
   readonly high: string;
   readonly pass: string;
   readonly fail: string;
@@ -311,7 +346,7 @@ interface OhmsStep {
  * Ohms between two points of the dead tool. The limit leaves room for a meter with tenths of an
  * ohm: what loses voltage under load has been found under power before.
  */
-function ohms(id: string, title: string, step: OhmsStep): PlanInput["steps"][number] {
+function ohms(id: string, title: string, step: OhmsStep): MeasureInput {
   const { red, black, instruction, condition, high, pass, fail } = step;
   return {
     kind: "measure",

@@ -11,6 +11,7 @@ import type {
   WatchUpdate,
 } from "../measurement/watch.js";
 import { changeOutcome } from "./change-outcome.js";
+import { LeftOver } from "./left-over.js";
 import { PressLog } from "./press-log.js";
 
 export interface ChangeParameters {
@@ -33,20 +34,24 @@ const MORE_PRESSES = 1;
  * A switch under the trigger: open until it is pressed, closed while it is pressed, open again.
  * The value is what it shows closed and at rest; open throughout counts only when proved.
  */
-export const changeWatch: WatchFactory<ChangeParameters> = (target, parameters) =>
-  new ChangeWatch(target, parameters);
+export const changeWatch: WatchFactory<ChangeParameters> = (target, parameters, left) =>
+  new ChangeWatch(target, parameters, left);
+
+const STAYING: WatchUpdate = { contact: "touching", band: null, prompt: null, outcome: null };
 
 class ChangeWatch implements Watch {
   readonly #target: WatchTarget;
   readonly #parameters: ChangeParameters;
+  readonly #left: LeftOver;
   readonly #contact: ContactTracker;
   readonly #proof: ZeroProof;
   readonly #log: PressLog;
   #start_s: number | null = null;
   #releaseAsked_s: number | null = null;
 
-  constructor(target: WatchTarget, parameters: ChangeParameters) {
+  constructor(target: WatchTarget, parameters: ChangeParameters, left: TimedReading | null) {
     this.#target = target;
+    this.#left = new LeftOver(left);
     this.#parameters = parameters;
     this.#contact = new ContactTracker({ window_s: parameters.window_s, counts: COUNTS });
     this.#proof = new ZeroProof(target.quantity, PROOF_WINDOW_S);
@@ -61,11 +66,13 @@ class ChangeWatch implements Watch {
       this.#proof.interrupt();
       return this.#update(trouble, null);
     }
+    if (this.#left.isStill(reading)) return STAYING;
     this.#contact.push(reading);
     const isReference = !this.#proof.acceptsValue;
-    if (!this.#log.hasPresses && this.#log.open_s === null)
+    if (!this.#log.hasPresses && !this.#log.isRunning)
       this.#proof.push(reading.time_s, this.#contact);
     if (!isReference) this.#log.push(reading, this.#contact);
+    this.#followRelease(reading.time_s);
     const outcome = this.#outcome(reading);
     return this.#update(outcome ? null : this.#prompt(reading), outcome);
   }
@@ -82,14 +89,10 @@ class ChangeWatch implements Watch {
 
   #prompt({ time_s }: TimedReading): Prompt | null {
     if (this.#proof.prompt) return this.#proof.prompt;
-    if (this.#log.isSettledClosed) {
-      this.#releaseAsked_s ??= time_s;
-      return { kind: "release" };
-    }
-    this.#releaseAsked_s = null;
+    if (this.#log.isRunning) return this.#log.mayEnd ? { kind: "release" } : null;
     const waited_s = time_s - (this.#start_s ?? time_s);
-    const asksAgain = this.#log.hasPresses || waited_s >= ASK_SQUEEZE_S;
-    return this.#contact.touch === "none" && asksAgain ? { kind: "squeeze" } : null;
+    const asks = this.#log.hasPresses || waited_s >= ASK_SQUEEZE_S;
+    return asks && this.#contact.touch === "none" ? { kind: "squeeze" } : null;
   }
 
   #outcome(reading: TimedReading): Outcome | null {
@@ -98,6 +101,12 @@ class ChangeWatch implements Watch {
     if (this.#isStuck(reading.time_s)) return changeOutcome({ ...found, kind: "never-opens" });
     const wanted = this.#parameters.times + (this.#log.interruptions > 0 ? MORE_PRESSES : 0);
     return this.#log.presses.length >= wanted ? changeOutcome({ ...found, kind: "works" }) : null;
+  }
+
+  /** Since when it is closed although it may open. */
+  #followRelease(time_s: number): void {
+    const closed = this.#log.mayEnd && this.#contact.touch === "value";
+    this.#releaseAsked_s = closed ? (this.#releaseAsked_s ?? time_s) : null;
   }
 
   #isStuck(time_s: number): boolean {

@@ -43,13 +43,13 @@ export class PressLog {
     return this.presses.length > 0;
   }
 
-  get isSettledClosed(): boolean {
-    return this.#running?.rest != null && this.#openSince_s === null;
+  /** The press that is running has shown its value: it may end. */
+  get mayEnd(): boolean {
+    return this.#running?.rest != null;
   }
 
-  /** While a press is running: since when it is open in between, or its start; else null. */
-  get open_s(): number | null {
-    return this.#running === null ? null : (this.#openSince_s ?? this.#running.from_s);
+  get isRunning(): boolean {
+    return this.#running !== null;
   }
 
   /** The press that is still running, as it stands. */
@@ -80,9 +80,11 @@ export class PressLog {
       from_s: time_s,
     };
     const press = this.#running;
-    if (this.#openSince_s !== null && this.#openSince_s - press.from_s > BOUNCE_S) {
+    // Once it may end, the finger is on its way: what opens then is no finding.
+    const wasOpen_s = press.rest === null ? this.#openSince_s : null;
+    if (wasOpen_s !== null && wasOpen_s - press.from_s > BOUNCE_S) {
       press.interruptions += 1;
-      press.longest_s = Math.max(press.longest_s, time_s - this.#openSince_s);
+      press.longest_s = Math.max(press.longest_s, time_s - wasOpen_s);
     }
     this.#openSince_s = null;
     if (rest === null) return;

@@ -1,27 +1,24 @@
 import type { TimedReading } from "../../protocols/reading.js";
 import type { Detail, Outcome } from "../measurement/watch.js";
 
-/** Two readings in a row within this many counts, or this share: the shaft stood still. */
-const STILL_COUNTS = 3;
-const STILL_SHARE = 0.1;
-/** Fewer still readings than this and the median of all is told instead of the extremes. */
-const FEWEST_STILL = 3;
+/** Of this many rests one may be too short for the meter: the worst of each is left out. */
+const RESTS_A_SLIP = 6;
 
 /**
- * What a sweep has seen. A turning motor is a generator and disturbs ohms, so that extremes are
- * taken from readings between which the shaft stood still.
+ * What a sweep has seen. A turning motor is a generator, and its few millivolts are ohms to a
+ * meter: only the rests between turns tell the resistance. A rest is a reading that is no greater
+ * than its neighbours and not negative.
  */
 export class SweepLog {
-  readonly #all: number[] = [];
-  readonly #still: number[] = [];
-  #before: TimedReading | null = null;
+  /** Closed readings in order; NaN where it was open in between. */
+  readonly #values: number[] = [];
   #finest = Number.POSITIVE_INFINITY;
   #openRun = 0;
   #openings = 0;
 
   push(reading: TimedReading, isOpen: boolean): void {
     if (isOpen) this.#pushOpen();
-    else if (reading.value !== null) this.#pushValue(reading, reading.value);
+    else if (reading.value !== null) this.#pushValue(reading.value, reading.resolution ?? 0);
   }
 
   /** Openings since the last time it was asked. */
@@ -35,13 +32,12 @@ export class SweepLog {
   forgetOpening(): void {
     if (this.#openRun > 1) this.#openings -= 1;
     this.#openRun = 0;
-    this.#before = null;
   }
 
   outcome(reading: TimedReading, started_s: number, isOpen: boolean): Outcome {
-    const told = this.#still.length >= FEWEST_STILL ? this.#still : medianOnly(this.#all);
-    const least = told.length === 0 ? null : Math.min(...told);
-    const greatest = told.length === 0 ? null : Math.max(...told);
+    const rests = this.#rests();
+    const least = rests[0] ?? null;
+    const greatest = rests.at(-1) ?? null;
     return {
       value: isOpen ? null : greatest,
       unit: reading.unit,
@@ -50,56 +46,52 @@ export class SweepLog {
       polarity: "as-marked",
       zero: null,
       spread: 0,
-      samples: Math.max(1, told.length),
+      samples: 1,
       started_s,
       ended_s: reading.time_s,
-      details: this.#details(reading.unit, least, isOpen ? null : greatest),
-      ...(isOpen ? { finding: "open at some angles of the shaft" } : {}),
-    };
-  }
-
-  #details(unit: string, least: number | null, greatest: number | null): Record<string, Detail> {
-    const open: Detail = { value: null, unit, note: "open circuit" };
-    const few = this.#still.length < FEWEST_STILL && this.#all.length > 0;
-    const note = few ? { note: "median: the shaft hardly stood still" } : {};
-    return {
-      least: least === null ? open : { value: least, unit, ...note },
-      greatest: greatest === null ? open : { value: greatest, unit, ...note },
-      readings: { value: this.#all.length, unit: "" },
+      details: detailsOf(reading.unit, least, isOpen ? null : greatest, rests.length),
+      ...(isOpen && least !== null ? { finding: "open at some angles of the shaft" } : {}),
     };
   }
 
   #pushOpen(): void {
-    this.#before = null;
     this.#openRun += 1;
     // One reading of over range may be the meter changing its range.
-    if (this.#openRun === 2) this.#openings += 1;
+    if (this.#openRun !== 2) return;
+    this.#openings += 1;
+    this.#values.push(Number.NaN);
   }
 
-  #pushValue(reading: TimedReading, value: number): void {
+  #pushValue(value: number, count: number): void {
     this.#openRun = 0;
-    const count = reading.resolution ?? 0;
     // While the meter hunts for its range it shows coarse counts: they tell nothing.
     if (count > this.#finest * 1.01) return;
-    if (count < this.#finest * 0.99) this.#restart(count);
-    this.#all.push(value);
-    const before = this.#before?.value ?? null;
-    this.#before = reading;
-    if (before === null) return;
-    const margin = Math.max(STILL_COUNTS * count, STILL_SHARE * Math.abs(value));
-    if (Math.abs(value - before) <= margin) this.#still.push(value);
+    if (count < this.#finest * 0.99) {
+      this.#finest = count;
+      this.#values.length = 0;
+    }
+    this.#values.push(value);
   }
 
-  #restart(count: number): void {
-    this.#finest = count;
-    this.#all.length = 0;
-    this.#still.length = 0;
-    this.#before = null;
+  /** Resistance at the rests, least first. */
+  #rests(): number[] {
+    const values = this.#values;
+    const rests = values.filter((value, at) => {
+      const [before = value, after = value] = [values[at - 1], values[at + 1]];
+      return value >= 0 && !(before < value) && !(after < value);
+    });
+    rests.sort((a, b) => a - b);
+    return rests.slice(0, rests.length - Math.floor(rests.length / RESTS_A_SLIP));
   }
 }
 
-function medianOnly(values: readonly number[]): number[] {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted[Math.floor(sorted.length / 2)];
-  return middle === undefined ? [] : [middle];
+function detailsOf(
+  unit: string,
+  least: number | null,
+  greatest: number | null,
+  rests: number,
+): Record<string, Detail> {
+  const told = (value: number | null): Detail =>
+    value === null ? { value, unit, note: "open circuit" } : { value, unit };
+  return { least: told(least), greatest: told(greatest), rests: { value: rests, unit: "" } };
 }

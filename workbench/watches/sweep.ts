@@ -10,6 +10,7 @@ import type {
   WatchTarget,
   WatchUpdate,
 } from "../measurement/watch.js";
+import { LeftOver } from "./left-over.js";
 import { SweepLog } from "./sweep-log.js";
 
 export interface SweepParameters {
@@ -30,12 +31,15 @@ const BAND = { window_s: 0.5, counts: 10 };
  * reach. The value is the greatest; over range when it was open at some angle. An opening counts
  * only when it is seen in two passes, because a probe may slip once.
  */
-export const sweepWatch: WatchFactory<SweepParameters> = (target, parameters) =>
-  new SweepWatch(target, parameters);
+export const sweepWatch: WatchFactory<SweepParameters> = (target, parameters, left) =>
+  new SweepWatch(target, parameters, left);
+
+const STAYING: WatchUpdate = { contact: "touching", band: null, prompt: null, outcome: null };
 
 class SweepWatch implements Watch {
   readonly #target: WatchTarget;
   readonly #duration_s: number;
+  readonly #left: LeftOver;
   readonly #contact = new ContactTracker(BAND);
   readonly #proof: ZeroProof;
   readonly #log = new SweepLog();
@@ -47,8 +51,9 @@ class SweepWatch implements Watch {
   #last_s: number | null = null;
   #openInFirstPass: boolean | null = null;
 
-  constructor(target: WatchTarget, { duration_s }: SweepParameters) {
+  constructor(target: WatchTarget, { duration_s }: SweepParameters, left: TimedReading | null) {
     this.#target = target;
+    this.#left = new LeftOver(left);
     this.#duration_s = duration_s;
     this.#proof = new ZeroProof(target.quantity, PROOF_WINDOW_S);
   }
@@ -62,6 +67,7 @@ class SweepWatch implements Watch {
       this.#last_s = null;
       return this.#update(trouble, null);
     }
+    if (this.#left.isStill(reading)) return STAYING;
     this.#contact.push(reading);
     this.#follow(reading);
     const outcome = this.#outcome(reading);
@@ -77,7 +83,7 @@ class SweepWatch implements Watch {
   #follow(reading: TimedReading): void {
     const { time_s } = reading;
     const isReference = !this.#proof.acceptsValue;
-    if (this.#swept_s === 0) this.#proof.push(time_s, this.#contact);
+    if (this.#landed_s === null) this.#proof.push(time_s, this.#contact);
     if (isReference) return;
     const isOpen = touchOf(reading) === "none";
     this.#away_s = isOpen ? (this.#away_s ?? time_s) : null;

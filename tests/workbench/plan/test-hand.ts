@@ -1,0 +1,95 @@
+import type { HandRequest, PracticeTruth } from "../../../drivers/practice/bench.js";
+import type { RunEvent, RunPrompt } from "../../../workbench/plan/run-event.js";
+import type { Plan, Step } from "../../../workbench/plan/schema.js";
+import { AS_BOOKED_IN, stateAfter } from "../../../workbench/plan/tool-state.js";
+import type { ToolState } from "../../../workbench/plan/tool-state.js";
+
+type Action = HandRequest["action"];
+
+/** A technician who hears what is said, and goes on to the next points after a `do` step. */
+export class TestHand {
+  private state: ToolState = AS_BOOKED_IN;
+  private step: Step | null = null;
+  private request: HandRequest | null = null;
+  /** No measuring step follows: nothing to go on to. */
+  private last = false;
+
+  constructor(
+    private readonly plan: Plan,
+    private readonly follow: (request: HandRequest) => void,
+  ) {}
+
+  hear(event: RunEvent): void {
+    if (event.kind === "begin") this.begin(event.step);
+    if (event.kind === "prompt" && event.prompt) this.obey(event.prompt);
+  }
+
+  /** For gestures that take more than one movement: called with every reading. */
+  feel(_current: string | null, _truth: PracticeTruth): void {
+    return;
+  }
+
+  private begin(id: string): void {
+    const at = this.plan.steps.findIndex((step) => step.id === id);
+    const step = this.plan.steps[at];
+    if (!step) return;
+    this.step = step;
+    this.state = stateAfter(step, this.state);
+    const measuring = this.plan.steps.slice(at).find((each) => each.kind === "measure");
+    this.last = measuring === undefined;
+    if (!measuring) return;
+    this.request = {
+      step: id,
+      red: measuring.red,
+      black: measuring.black,
+      condition: {
+        ...this.state,
+        trigger: step.kind === "measure" ? step.condition.trigger : "released",
+        shaft: step.kind === "measure" ? step.condition.shaft : "still",
+      },
+      dial: { quantity: measuring.quantity, coupling: measuring.coupling },
+      action: "lift",
+    };
+    this.act("touch");
+  }
+
+  private obey(prompt: RunPrompt): void {
+    const action = this.actionFor(prompt);
+    if (action) this.act(action);
+  }
+
+  private actionFor(prompt: RunPrompt): Action | null {
+    switch (prompt.kind) {
+      case "reseat":
+        return "reseat";
+      case "show-known-source":
+        return "known-source";
+      case "touch-together":
+        return "together";
+      case "return":
+        return "return";
+      case "squeeze":
+        return "squeeze";
+      case "release":
+        return "release";
+      case "turn-shaft":
+        return "turn-shaft";
+      case "clear-flag":
+        return "hold-key";
+      case "again":
+        return this.step?.kind === "do" ? "known-source" : null;
+      case "choose":
+        return prompt.by;
+      case "confirm":
+        return this.last ? "hold-key" : null;
+      case "turn-dial":
+      case "meter-lost":
+      case "meter-back":
+        return null;
+    }
+  }
+
+  private act(action: Action): void {
+    if (this.request) this.follow({ ...this.request, action });
+  }
+}
