@@ -3,8 +3,9 @@ import { LeadhandError } from "../../protocols/error.js";
 
 /**
  * The arithmetic of limits: numbers, + − * / ^, parentheses, min, max, abs, names of tool data and
- * result("step") or result("step", "detail"). Nothing else parses: no property access, no other
- * call, no assignment. `^` is the power and binds to the right.
+ * result("step") or result("step", "detail"); first(a, b, …) is the first that has a value, for
+ * results that a fault may leave out. Nothing else parses: no property access, no other call, no
+ * assignment. `^` is the power and binds to the right.
  */
 export interface Formula {
   readonly text: string;
@@ -125,13 +126,27 @@ class Compiler {
   private call(node: jsep.CallExpression): Evaluate {
     const name = node.callee.type === "Identifier" ? (node.callee as jsep.Identifier).name : "";
     if (name === "result") return this.result(node.arguments);
+    if (name === "first") return this.first(node.arguments);
     const apply = Object.hasOwn(FUNCTIONS, name) ? FUNCTIONS[name] : undefined;
-    if (!apply) throw refuse(this.text, "calls something other than min, max, abs or result");
+    if (!apply)
+      throw refuse(this.text, "calls something other than min, max, abs, first or result");
     if (node.arguments.length === 0) throw refuse(this.text, `gives ${name} nothing to work on`);
     if (name === "abs" && node.arguments.length !== 1)
       throw refuse(this.text, "gives abs more than one number");
     const parts = node.arguments.map((argument) => this.node(argument));
     return (scope) => lift(apply, ...parts.map((part) => part(scope)));
+  }
+
+  private first(parts: readonly jsep.Expression[]): Evaluate {
+    if (parts.length === 0) throw refuse(this.text, "gives first nothing to choose from");
+    const choices = parts.map((part) => this.node(part));
+    return (scope) => {
+      for (const choice of choices) {
+        const value = finite(choice(scope));
+        if (value !== null) return value;
+      }
+      return null;
+    };
   }
 
   private result(parts: readonly jsep.Expression[]): Evaluate {
@@ -177,6 +192,6 @@ function refuse(text: string, why: string): LeadhandError {
   return new LeadhandError("plan/formula", {
     what: `The formula "${shown}" ${why}.`,
     action:
-      'Use numbers, + - * / ^, parentheses, min, max, abs, names of tool data and result("step").',
+      'Use numbers, + - * / ^, parentheses, min, max, abs, first, names of tool data and result("step").',
   });
 }

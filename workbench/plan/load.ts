@@ -58,7 +58,7 @@ function shapeError(issues: readonly Issue[], fileName: string): LeadhandError {
 }
 
 /** `$.steps[3].limits.low` (RFC 9535 notation). */
-export function jsonPath(path: readonly PropertyKey[]): string {
+function jsonPath(path: readonly PropertyKey[]): string {
   const parts = path.map((part) =>
     typeof part === "number"
       ? `[${part}]`

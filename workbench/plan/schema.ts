@@ -71,9 +71,9 @@ const sweep = z.strictObject({
   /** How long the shaft is turned, seconds. */
   duration_s: z.number().positive().max(120).default(6),
 });
-export const watchSchema = z.discriminatedUnion("kind", [settle, sag, change, sweep]);
+const watchSchema = z.discriminatedUnion("kind", [settle, sag, change, sweep]);
 
-export const limitsSchema = z.strictObject({
+const limitsSchema = z.strictObject({
   low: quantityOrFormula.optional(),
   high: quantityOrFormula.optional(),
   /** Published source of the limit, or "common practice, no source". */
@@ -92,7 +92,7 @@ const stepCommon = {
     .default([]),
 };
 
-export const measureStepSchema = z.strictObject({
+const measureStepSchema = z.strictObject({
   kind: z.literal("measure"),
   ...stepCommon,
   quantity: z.enum(QUANTITIES),
@@ -111,7 +111,7 @@ export const measureStepSchema = z.strictObject({
   means: z.strictObject({ pass: z.string(), fail: z.string() }),
 });
 
-export const doStepSchema = z.strictObject({
+const doStepSchema = z.strictObject({
   kind: z.literal("do"),
   ...stepCommon,
   /** What this changes about the tool's condition. */
@@ -127,7 +127,7 @@ export const doStepSchema = z.strictObject({
     .optional(),
 });
 
-export const lookStepSchema = z.strictObject({
+const lookStepSchema = z.strictObject({
   kind: z.literal("look"),
   ...stepCommon,
   choices: z
@@ -138,13 +138,13 @@ export const lookStepSchema = z.strictObject({
   photo: z.boolean().default(false),
 });
 
-export const waitStepSchema = z.strictObject({
+const waitStepSchema = z.strictObject({
   kind: z.literal("wait"),
   ...stepCommon,
   duration_s: z.number().positive(),
 });
 
-export const stepSchema = z.discriminatedUnion("kind", [
+const stepSchema = z.discriminatedUnion("kind", [
   measureStepSchema,
   doStepSchema,
   lookStepSchema,

@@ -2,7 +2,7 @@ import type { TimedReading } from "../../protocols/reading.js";
 import type { YesTouch } from "./run-event.js";
 
 /** What a reading alone says about the probes: plainly on something, plainly on nothing. */
-export type Touch = "signal" | "nothing" | "unclear";
+type Touch = "signal" | "nothing" | "unclear";
 
 /** Above what open leads pick up on a 10 MΩ input, below any source worth probing. From practice. */
 const SIGNAL_V = 1;
@@ -14,7 +14,7 @@ const TOUCH_S = 0.3;
 const STEADY_SHARE = 0.03;
 const STEADY_COUNTS = 5;
 
-export function touchOf(reading: TimedReading): Touch {
+function touchOf(reading: TimedReading): Touch {
   switch (reading.quantity) {
     case "voltage":
       return touchOfVolts(reading);

@@ -177,10 +177,13 @@ export const cordlessBrushed: PlanInput = {
       polarity: "either",
       condition: RUNNING,
       watch: HELD,
-      limits: { low: 'result("terminals-rest") * 0.85', source: PRACTICE },
+      limits: {
+        low: 'first(result("pack-sag") - 0.6, result("terminals-rest") * 0.85)',
+        source: PRACTICE,
+      },
       means: {
         pass: "The terminals carry the load.",
-        fail: "Voltage is lost before the terminals: poor contacts, if the pack itself held up.",
+        fail: "Voltage is lost between pack and terminals: poor contacts; or the pack has switched off.",
       },
     },
     {

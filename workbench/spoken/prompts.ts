@@ -25,7 +25,7 @@ const FLAG_WORDS = {
   max: "Switch MAX off: the meter shows an old value.",
 } as const;
 
-export function dialWords(dial: DialPosition): string {
+function dialWords(dial: DialPosition): string {
   const coupling = dial.coupling === null ? "" : COUPLING_WORDS[dial.coupling];
   return `${coupling}${FUNCTION_WORDS[dial.quantity]}`;
 }
@@ -69,10 +69,7 @@ const PLAIN = {
 } as const;
 
 /** "red on pack plus, black on pack minus" */
-export function pointsWords(
-  plan: Plan,
-  step: { readonly red: string; readonly black: string },
-): string {
+function pointsWords(plan: Plan, step: { readonly red: string; readonly black: string }): string {
   return `red on ${pointLabel(plan, step.red)}, black on ${pointLabel(plan, step.black)}`;
 }
 

@@ -42,7 +42,7 @@ function expectedWords({ limits, unit }: StepResult): string {
 }
 
 /** "at least seventeen point five volts", "between … and …", "at most …" */
-export function limitsWords({ low, high }: Limits, unit: string): string | null {
+function limitsWords({ low, high }: Limits, unit: string): string | null {
   if (low !== null && high !== null)
     return `between ${limitWords(low, unit)} and ${limitWords(high, unit)}`;
   if (low !== null) return `at least ${limitWords(low, unit)}`;

@@ -1,8 +1,8 @@
-import { LeadhandError } from "../../protocols/error.js";
 import type { TimedReading } from "../../protocols/reading.js";
 import type { Watch, WatchTarget } from "../measurement/watch.js";
 import type { WatchSpec } from "../plan/schema.js";
 import { changeWatch } from "./change.js";
+import { sagWatch } from "./sag.js";
 import { settleWatch } from "./settle.js";
 import { sweepWatch } from "./sweep.js";
 
@@ -16,9 +16,6 @@ export function startWatch(spec: WatchSpec, target: WatchTarget, left: TimedRead
     case "sweep":
       return sweepWatch(target, spec, left);
     case "sag":
-      throw new LeadhandError("plan/no-watch", {
-        what: `The watch ${spec.kind} is part of the format, and this program does not have it yet.`,
-        action: "Use a plan without it.",
-      });
+      return sagWatch(target, spec, left);
   }
 }

@@ -18,6 +18,7 @@ describe("limit formulas", () => {
     ['result("pack-sag", "floor")', 15.6],
     ["max(1, min(cells, 7), abs(-4))", 5],
     ["2 ^ 3 ^ 2", 512],
+    ['first(result("never-run"), 1/0, cells)', 5],
     ["1e-3 + 0.5", 0.501],
     ["-(cells)", -5],
   ])("%s", (text, expected) => {

@@ -21,15 +21,29 @@ export interface PracticeRun {
 }
 
 /** Accuracy of an invented hand-held meter of the usual kind: 4,000 counts, from memory. */
-export const HAND_HELD: Accuracy = {
+const HAND_HELD: Accuracy = {
   meter: "practice meter",
   calibrated: null,
   valid_months: 12,
   temperature_degC: { low: 18, high: 28 },
   temperatureCoefficient: 0.1,
   lines: [
-    { quantity: "voltage", coupling: "dc", resolution: null, upTo: null, percentOfReading: 0.5, counts: 2 },
-    { quantity: "resistance", coupling: null, resolution: null, upTo: null, percentOfReading: 0.8, counts: 3 },
+    {
+      quantity: "voltage",
+      coupling: "dc",
+      resolution: null,
+      upTo: null,
+      percentOfReading: 0.5,
+      counts: 2,
+    },
+    {
+      quantity: "resistance",
+      coupling: null,
+      resolution: null,
+      upTo: null,
+      percentOfReading: 0.8,
+      counts: 3,
+    },
   ],
 };
 
@@ -51,7 +65,7 @@ export async function practiceRun(setup: PracticeSetup): Promise<PracticeRun> {
     faults,
     seed,
     pace: "at-once",
-    clock: { now_ns: () => 0n, after: () => () => undefined } as never,
+    clock: { now_ns: () => 0n, after: () => () => undefined },
     ...(setup.rate_Hz === undefined ? {} : { rate_Hz: setup.rate_Hz }),
   });
   const runner = createRunner({ plan, toolData: {}, accuracy: HAND_HELD, startAt_s: 0 });
@@ -71,7 +85,7 @@ export async function practiceRun(setup: PracticeSetup): Promise<PracticeRun> {
     }
   };
   hear(runner.start());
-  const decoder = findProtocol("segment-14")!.createDecoder();
+  const decoder = findProtocol("segment-14").createDecoder();
   const link = bench.link("a");
   const finished = await new Promise<boolean>((resolve) => {
     link.onChunk = ({ bytes, arrival_ns }) => {
@@ -90,5 +104,13 @@ export async function practiceRun(setup: PracticeSetup): Promise<PracticeRun> {
     };
     void link.open();
   });
-  return { events, results: runner.results, readings, chunks, finished, requests, truth: bench.truth() };
+  return {
+    events,
+    results: runner.results,
+    readings,
+    chunks,
+    finished,
+    requests,
+    truth: bench.truth(),
+  };
 }
