@@ -1,13 +1,17 @@
 import type { Clock } from "../../drivers/clock.js";
+import { toLeadhandError } from "../../protocols/error.js";
+import type { LeadhandError } from "../../protocols/error.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
 import type { BenchEvent } from "../../workbench/contract/events.js";
 import { outlineOf } from "../../workbench/plan/outline.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
+import type { StepResult } from "../../workbench/plan/step-result.js";
 import { startEngine } from "../run/engine.js";
 import type { Engine } from "../run/engine.js";
 import type { EngineEvent } from "../run/engine-event.js";
 import { readingMessage, runMessage } from "../run/messages.js";
-import { conclusionOf, PathKeeper } from "../run/path-keeper.js";
+import { PathKeeper } from "../run/path-keeper.js";
+import { conclusionOf } from "../run/path-reasoner.js";
 import { prepareRun } from "../run/prepare.js";
 import type { PreparedRun, RunRequest } from "../run/prepare.js";
 import { LivePlot } from "./plot.js";
@@ -87,7 +91,7 @@ export class BenchRun {
         steps: outlineOf(plan),
       },
     });
-    this.tell({ type: "path", path: this.#path.path() });
+    this.#reason(null);
   }
 
   hear(event: EngineEvent): void {
@@ -104,28 +108,46 @@ export class BenchRun {
       case "run":
         this.#hearRun(event.event);
         break;
-      case "trouble": {
-        const { code, what, action } = event.error;
-        this.tell({ type: "trouble", error: { code, what, action } });
+      case "trouble":
+        this.#trouble(event.error);
         break;
-      }
-      case "note":
       case "ended":
+        if (event.how !== "finished") void this.#path.close();
+        break;
+      case "note":
         break;
     }
   }
 
   #hearRun(event: RunEvent): void {
     if (event.kind === "finished") {
-      const { passed, failed, other } = event;
-      const conclusion = conclusionOf(this.#path.path());
-      this.tell({ type: "finished", passed, failed, other, conclusion });
+      this.#conclude(event);
       return;
     }
     this.tell(runMessage(event, this.prepared.plan));
-    if (event.kind !== "step") return;
-    this.#path.take(event.result);
-    this.tell({ type: "path", path: this.#path.path() });
+    if (event.kind === "step") this.#reason(event.result);
+  }
+
+  #reason(result: StepResult | null): void {
+    this.#path.path(result).then(
+      (path) => this.tell({ type: "path", path }),
+      (thrown: unknown) => this.#trouble(toLeadhandError(thrown)),
+    );
+  }
+
+  #conclude({ passed, failed, other }: Extract<RunEvent, { kind: "finished" }>): void {
+    const finish = (conclusion: string) => {
+      this.tell({ type: "finished", passed, failed, other, conclusion });
+      void this.#path.close();
+    };
+    this.#path.path(null).then(
+      (path) => finish(conclusionOf(path)),
+      () => finish("The parts could not be reasoned about: judge by the recorded steps."),
+    );
+  }
+
+  #trouble({ code, what, action }: LeadhandError): void {
+    this.tell({ type: "trouble", error: { code, what, action } });
   }
 
   #meter({ channel, state, time_s, advice }: Extract<SessionEvent, { kind: "state" }>) {

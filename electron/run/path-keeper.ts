@@ -1,63 +1,59 @@
+import { Worker } from "node:worker_threads";
+import { LeadhandError } from "../../protocols/error.js";
 import type { PowerPath } from "../../workbench/contract/events.js";
-import { observationOf } from "../../workbench/diagnosis/from-step.js";
-import { powerPath } from "../../workbench/diagnosis/power-path.js";
-import { modelOf } from "../../workbench/models/kinds.js";
-import type { ToolModel } from "../../workbench/models/model.js";
-import { toolDataSchema } from "../../workbench/models/tool-data.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import type { StepResult } from "../../workbench/plan/step-result.js";
 
-const NOTHING_KNOWN: PowerPath = { parts: [], points: [], next: null };
+interface Waiting {
+  readonly resolve: (path: PowerPath) => void;
+  readonly reject: (error: Error) => void;
+}
 
-/** Follows what the recorded steps say of the parts. A step that is repeated replaces its reading. */
+/**
+ * What the recorded steps say of the parts, worked out in a thread of its own. Answers come in the
+ * order of the questions.
+ */
 export class PathKeeper {
-  readonly #model: ToolModel | null;
-  readonly #results = new Map<string, StepResult>();
+  readonly #worker: Worker;
+  readonly #waiting = new Map<number, Waiting>();
+  #next = 0;
 
-  constructor(
-    private readonly plan: Plan,
-    data: Readonly<Record<string, number>>,
-  ) {
-    const known = toolDataSchema.safeParse({
-      nominal_V: data["ratedVoltage"],
-      cells: data["cells"],
+  constructor(plan: Plan, data: Readonly<Record<string, number>>) {
+    this.#worker = new Worker(new URL("./path-worker.js", import.meta.url), {
+      workerData: { plan, data },
     });
-    this.#model = modelOf(plan.tool.kind, known.success ? known.data : {});
-  }
-
-  take(result: StepResult): void {
-    this.#results.set(result.step, result);
-  }
-
-  path(): PowerPath {
-    const model = this.#model;
-    if (!model) return NOTHING_KNOWN;
-    const observations = this.plan.steps.flatMap((step) => {
-      const result = this.#results.get(step.id);
-      if (step.kind !== "measure" || !result) return [];
-      const observation = observationOf(model, step, result);
-      return observation ? [observation] : [];
+    this.#worker.on("message", ({ id, path }: { id: number; path: PowerPath }) => {
+      this.#waiting.get(id)?.resolve(path);
+      this.#waiting.delete(id);
     });
-    return powerPath(model, observations);
+    this.#worker.on("error", (thrown) => {
+      this.#fail(thrown);
+    });
+    // A thread that is thinking must not keep a finished program alive.
+    this.#worker.unref();
   }
-}
 
-/** What the readings say, as one sentence for the end of a run. */
-export function conclusionOf(path: PowerPath): string {
-  const condemned = path.parts.filter(({ state }) => state === "condemned");
-  if (condemned.length > 0) return `At fault: ${listed(condemned.map(({ label }) => label))}.`;
-  const suspects = path.parts
-    .filter(({ state }) => state === "suspect")
-    .sort((a, b) => (b.odds ?? 0) - (a.odds ?? 0));
-  if (suspects.length > 0) {
-    return `Not settled. Suspect: ${listed(suspects.map(({ label }) => label))}.`;
+  /** Takes a result, if one is given, and resolves with the path as it is then. */
+  path(result: StepResult | null): Promise<PowerPath> {
+    const id = this.#next++;
+    this.#worker.postMessage({ id, result });
+    return new Promise((resolve, reject) => {
+      this.#waiting.set(id, { resolve, reject });
+    });
   }
-  return path.parts.length > 0
-    ? "No fault found in what was measured."
-    : "This kind of tool has no model yet: judge by the recorded steps.";
-}
 
-function listed(names: readonly string[]): string {
-  const last = names.at(-1) ?? "";
-  return names.length < 2 ? last : `${names.slice(0, -1).join(", ")} and ${last}`;
+  async close(): Promise<void> {
+    await this.#worker.terminate();
+    this.#waiting.clear();
+  }
+
+  #fail(cause: unknown): void {
+    const error = new LeadhandError("diagnosis/failed", {
+      what: "The reasoning about the parts failed; readings and verdicts are not touched by it.",
+      action: "Go on by the plan, and report it with this text.",
+      cause,
+    });
+    for (const { reject } of this.#waiting.values()) reject(error);
+    this.#waiting.clear();
+  }
 }
