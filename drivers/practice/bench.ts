@@ -45,6 +45,8 @@ export interface PracticeBench {
   link(channel?: "a" | "b"): Link;
   /** What the hand shall do next; at once, without waiting for the last request to be done. */
   follow(request: HandRequest): void;
+  /** What a person sees or feels when a plan's `look` step asks; null where nobody knows. */
+  answer(step: string): string | null;
   /** Faults that this kind of tool can have. */
   readonly faults: readonly Fault[];
   truth(): PracticeTruth;
@@ -76,6 +78,7 @@ export function createPracticeBench(options: PracticeOptions): PracticeBench {
   return {
     link: (channel = "a") => new PracticeLink(channel, pace),
     follow: (request) => top.hand.follow(request),
+    answer: (step) => top.tool.answer(step),
     faults: kind.faults,
     truth: () => ({
       faults: kind.faults.filter((fault) => options.faults.includes(fault.id)),

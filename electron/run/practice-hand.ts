@@ -18,6 +18,8 @@ export class PracticeHand {
   constructor(
     private readonly plan: Plan,
     private readonly follow: (request: HandRequest) => void,
+    /** What a person would see or feel: the choice of a `look` step, by its id. */
+    private readonly answer: (step: string) => string | null,
   ) {}
 
   hear(event: RunEvent): void {
@@ -62,17 +64,34 @@ export class PracticeHand {
   }
 
   #obey(prompt: RunPrompt): void {
+    if (prompt.kind === "choose") {
+      this.#act(prompt.by, this.#touchesFor());
+      return;
+    }
     const action = ACTIONS[prompt.kind];
     if (action !== null) this.#act(action);
   }
 
-  #act(action: Action): void {
-    if (this.#request) this.follow({ ...this.#request, action });
+  /** As many touches as the place of the choice in the list; the first where nobody knows. */
+  #touchesFor(): number {
+    if (this.#step?.kind !== "look") return 1;
+    const choice = this.answer(this.#step.id);
+    return (
+      Math.max(
+        0,
+        this.#step.choices.findIndex(({ id }) => id === choice),
+      ) + 1
+    );
+  }
+
+  #act(action: Action, touches?: number): void {
+    if (!this.#request) return;
+    this.follow({ ...this.#request, action, ...(touches === undefined ? {} : { touches }) });
   }
 }
 
 /** null: the hand is already doing what is asked. */
-const ACTIONS: Readonly<Record<RunPrompt["kind"], Action | null>> = {
+const ACTIONS: Readonly<Record<Exclude<RunPrompt["kind"], "choose">, Action | null>> = {
   "turn-dial": "touch",
   "clear-flag": "hold-key",
   reseat: "reseat",
@@ -83,7 +102,6 @@ const ACTIONS: Readonly<Record<RunPrompt["kind"], Action | null>> = {
   release: "release",
   "turn-shaft": "turn-shaft",
   confirm: "hold-key",
-  choose: "known-source",
   again: "touch",
   "meter-lost": null,
   "meter-back": "touch",

@@ -31,9 +31,13 @@ export function composePractice(
   const first = addresses.map(parseAddress).find(({ scheme }) => scheme === "practice");
   if (!first) return null;
   const bench = benchOf(first, clock, idle);
-  const hand = new PracticeHand(plan, (request) => {
-    bench.follow(request);
-  });
+  const hand = new PracticeHand(
+    plan,
+    (request) => {
+      bench.follow(request);
+    },
+    (step) => bench.answer(step),
+  );
   return {
     bench,
     link: linkKind(bench),

@@ -135,10 +135,10 @@ export class Hand {
         this.#settleOn(points, request);
         break;
       case "known-source":
-        this.#moveTo(KNOWN);
+        this.#tap(KNOWN, request.touches);
         break;
       case "together":
-        this.#moveTo("together");
+        this.#tap("together", request.touches);
         break;
       case "squeeze":
         this.#moveTo(points);
@@ -153,6 +153,18 @@ export class Hand {
       case "hold-key":
         this.#pressHold();
     }
+  }
+
+  /** Touches so many times, as one counts on fingers; stays on where no number was asked. */
+  #tap(place: Place, touches: number | undefined): void {
+    if (touches !== undefined) this.#moveTo(null);
+    this.#moveTo(place);
+    for (let n = 1; n < (touches ?? 1); n += 1) {
+      this.#put(this.#human(1.4, 1.6), null);
+      this.#put(this.#human(0.4, 0.5), place);
+    }
+    if (touches !== undefined) this.#put(this.#human(1.4, 1.6), null);
+    if (touches !== undefined) this.#planned = null;
   }
 
   #settleOn(points: Place, { condition }: HandRequest): void {

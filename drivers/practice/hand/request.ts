@@ -27,4 +27,6 @@ export interface HandRequest {
     | "release"
     | "turn-shaft"
     | "hold-key";
+  /** With known-source and together: touch so many times, as an answer; then lift. */
+  readonly touches?: number;
 }

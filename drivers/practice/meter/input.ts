@@ -6,9 +6,9 @@ import type { TestSource } from "./ranges.js";
 const INPUT_OHM = 10e6;
 /**
  * Capacitance that the open input holds its charge on, farad: leads, input and filter, typical.
- * With 10 MΩ it lets the last voltage fade over some tenths of a second.
+ * With 10 MΩ it lets the last voltage fade within half a second.
  */
-const INPUT_F = 22e-9;
+const INPUT_F = 10e-9;
 const OHMS_INPUT_F = 1e-9;
 
 /**

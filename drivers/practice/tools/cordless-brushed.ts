@@ -140,6 +140,11 @@ class BrushedDrill implements Tool {
       : this.parts.pack.switch_ohm;
   }
 
+  answer(question: string): string | null {
+    if (question !== "chuck-turn") return null;
+    return this.parts.gears.jammed || this.parts.motor.seized ? "stuck" : "free";
+  }
+
   get lively(): boolean {
     return this.#fresh_s > 0 || this.#motor.speed !== 0;
   }

@@ -40,6 +40,11 @@ export interface Tool {
   put(state: ToolState): void;
   /** Advances by one step; the network is solved in here. */
   step(dt_s: number): void;
+  /**
+   * What a person sees, hears or feels when asked, as the id of a choice; the question is the id
+   * of the plan's step. null for a question that this tool has no answer to.
+   */
+  answer(question: string): string | null;
   /** Something moves fast: short steps are needed. */
   readonly lively: boolean;
   /** Current that the pack delivers, ampere: what a clamp round its lead shows. */

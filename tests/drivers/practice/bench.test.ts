@@ -86,6 +86,24 @@ describe("a healthy drill on the practice bench", () => {
     expect(known.value).toBeCloseTo(9.4, 1);
   });
 
+  it("answers with as many touches of the known source as it is asked for", async () => {
+    const request = ask("brush-a", "brush-b", {}, undefined, "known-source");
+    for (const touches of [1, 2, 3]) {
+      const { readings, bench } = await play([[0, { ...request, touches }]], 14);
+      const on = readings.map(({ value }) => (value ?? 0) > 9);
+      expect(on.filter((is, n) => is && on[n - 1] === false)).toHaveLength(touches);
+      expect(bench.truth().probes).toBeNull();
+    }
+  });
+
+  it("feels what a person would feel at the chuck", async () => {
+    const request = ask("brush-a", "brush-b");
+    expect((await play([[0, request]], 1)).bench.answer("chuck-turn")).toBe("free");
+    const jammed = await play([[0, request]], 1, { faults: ["gear-jam"] });
+    expect(jammed.bench.answer("chuck-turn")).toBe("stuck");
+    expect(jammed.bench.answer("who-knows")).toBeNull();
+  });
+
   it("shows minus where the hand slips and reverses the probes", async () => {
     const slips = { habits: { reversed: 1 } };
     expect((await settled(ask("pack-plus", "pack-minus"), slips)).value).toBeLessThan(-19);
