@@ -1,11 +1,13 @@
 import { LeadhandError } from "./error.js";
+import { nibble11, nibble14 } from "./nibble/protocol.js";
 import type { Protocol } from "./protocol.js";
+import { ascii14 } from "./ascii-14/protocol.js";
 import { asciiLine } from "./ascii-line/protocol.js";
 import { scpi } from "./scpi/protocol.js";
 import { segment14 } from "./segment-14/protocol.js";
 
 /** One line a protocol. */
-const ALL: readonly Protocol[] = [scpi, asciiLine, segment14];
+const ALL: readonly Protocol[] = [scpi, asciiLine, segment14, ascii14, nibble11, nibble14];
 
 /** Every protocol by its id, in the order of the lists on screens. */
 export const protocols: ReadonlyMap<string, Protocol> = new Map(

@@ -6,7 +6,7 @@
  *
  * Byte n (1 to 14) carries n in its high nibble and four segments in its low nibble.
  */
-import type { Flag, Prefix, Quantity } from "../reading.js";
+import type { Annunciator, AnnunciatorTable } from "../serial-frame/annunciators.js";
 
 export const FRAME_LENGTH = 14;
 
@@ -32,45 +32,36 @@ export const DIGIT_BYTES = [2, 4, 6, 8] as const;
 /** Bit of a digit's first byte: minus in front of digit 1, point in front of digits 2, 3, 4. */
 export const SIGN_OR_POINT = 8;
 
-/** One annunciator: 1-based byte, bit. */
-export interface Annunciator {
-  readonly byte: number;
-  readonly bit: number;
-}
-
-export const AC: Annunciator = { byte: 1, bit: 8 };
-export const DC: Annunciator = { byte: 1, bit: 4 };
 /** On while the meter sends; nothing depends on it. */
 export const SENDING: Annunciator = { byte: 1, bit: 1 };
 
-export const FLAG_BITS: Readonly<Partial<Record<Flag, Annunciator>>> = {
-  auto: { byte: 1, bit: 2 },
-  hold: { byte: 12, bit: 1 },
-  relative: { byte: 12, bit: 2 },
-  "low-battery": { byte: 13, bit: 1 },
-  beep: { byte: 11, bit: 1 },
+export const SEGMENT_14_SYMBOLS: AnnunciatorTable = {
+  ac: { byte: 1, bit: 8 },
+  dc: { byte: 1, bit: 4 },
+  flags: {
+    auto: { byte: 1, bit: 2 },
+    hold: { byte: 12, bit: 1 },
+    relative: { byte: 12, bit: 2 },
+    "low-battery": { byte: 13, bit: 1 },
+    beep: { byte: 11, bit: 1 },
+  },
+  prefixes: {
+    µ: { byte: 10, bit: 8 },
+    n: { byte: 10, bit: 4 },
+    k: { byte: 10, bit: 2 },
+    m: { byte: 11, bit: 8 },
+    M: { byte: 11, bit: 2 },
+  },
+  quantities: {
+    diode: { byte: 10, bit: 1 },
+    duty: { byte: 11, bit: 4 },
+    resistance: { byte: 12, bit: 4 },
+    capacitance: { byte: 12, bit: 8 },
+    frequency: { byte: 13, bit: 2 },
+    voltage: { byte: 13, bit: 4 },
+    current: { byte: 13, bit: 8 },
+    // The maker of the meter wires byte 14 as he likes: degree Celsius and Fahrenheit are guesses.
+    temperature: { byte: 14, bit: 1 },
+  },
+  fahrenheit: { byte: 14, bit: 2 },
 };
-
-export const PREFIX_BITS: Readonly<Partial<Record<Prefix, Annunciator>>> = {
-  µ: { byte: 10, bit: 8 },
-  n: { byte: 10, bit: 4 },
-  k: { byte: 10, bit: 2 },
-  m: { byte: 11, bit: 8 },
-  M: { byte: 11, bit: 2 },
-};
-
-/** The symbol that says what is measured. Continuity is ohms with the beeper symbol. */
-export const QUANTITY_BITS: Readonly<Partial<Record<Quantity, Annunciator>>> = {
-  diode: { byte: 10, bit: 1 },
-  duty: { byte: 11, bit: 4 },
-  resistance: { byte: 12, bit: 4 },
-  capacitance: { byte: 12, bit: 8 },
-  frequency: { byte: 13, bit: 2 },
-  voltage: { byte: 13, bit: 4 },
-  current: { byte: 13, bit: 8 },
-  /** Byte 14 is wired by the maker of the meter; degree Celsius on this bit is a guess. */
-  temperature: { byte: 14, bit: 1 },
-};
-
-/** Also of byte 14, and as uncertain. */
-export const FAHRENHEIT: Annunciator = { byte: 14, bit: 2 };

@@ -1,11 +1,11 @@
 import type { Decoder } from "../decoder.js";
 import type { Reading } from "../reading.js";
+import { readAnnunciators } from "../serial-frame/annunciators.js";
 import { overloadOf, readingOf } from "../serial-frame/face.js";
 import type { Face } from "../serial-frame/face.js";
 import { FrameDecoder, formOf } from "../serial-frame/frame-decoder.js";
 import type { FrameForm } from "../serial-frame/frame-decoder.js";
-import { readAnnunciators } from "./annunciators.js";
-import { FRAME_LENGTH } from "./bits.js";
+import { FRAME_LENGTH, SEGMENT_14_SYMBOLS } from "./bits.js";
 import { readDigits } from "./digits.js";
 import type { Digits } from "./digits.js";
 
@@ -28,7 +28,7 @@ function segmentFrameReader(): (frame: Uint8Array) => Reading | string {
     const lit = annunciatorBits(frame);
     if (lit !== known) {
       known = lit;
-      face = readAnnunciators(frame);
+      face = readAnnunciators(frame, SEGMENT_14_SYMBOLS);
     }
     if (typeof face === "string") return face;
     const problem = readDigits(frame, digits);

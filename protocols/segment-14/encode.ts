@@ -1,17 +1,13 @@
 import type { Coupling, Flag, Prefix, Quantity } from "../reading.js";
+import type { Annunciator } from "../serial-frame/annunciators.js";
 import {
-  AC,
-  DC,
   DIGIT_BYTES,
   DIGIT_CODES,
-  FLAG_BITS,
   FRAME_LENGTH,
-  PREFIX_BITS,
-  QUANTITY_BITS,
+  SEGMENT_14_SYMBOLS,
   SENDING,
   SIGN_OR_POINT,
 } from "./bits.js";
-import type { Annunciator } from "./bits.js";
 
 /** What a simulated meter shows. */
 export interface Display {
@@ -65,18 +61,19 @@ function digitsOf({ counts, decimals }: Display): number[] {
 }
 
 function annunciatorsOf({ quantity, coupling, prefix, flags }: Display): Annunciator[] {
+  const { dc, ac, prefixes, flags: flagSymbols } = SEGMENT_14_SYMBOLS;
   const lit = [SENDING, symbolOf(quantity)];
   if (quantity === "diode") lit.push(symbolOf("voltage"));
-  if (quantity === "continuity") lit.push(known(FLAG_BITS.beep, "beep"));
-  if (prefix !== "") lit.push(known(PREFIX_BITS[prefix], prefix));
-  if (coupling === "dc" || coupling === "ac+dc") lit.push(DC);
-  if (coupling === "ac" || coupling === "ac+dc") lit.push(AC);
-  return [...lit, ...flags.map((flag) => known(FLAG_BITS[flag], flag))];
+  if (quantity === "continuity") lit.push(known(flagSymbols.beep, "beep"));
+  if (prefix !== "") lit.push(known(prefixes[prefix], prefix));
+  if (coupling === "dc" || coupling === "ac+dc") lit.push(dc);
+  if (coupling === "ac" || coupling === "ac+dc") lit.push(ac);
+  return [...lit, ...flags.map((flag) => known(flagSymbols[flag], flag))];
 }
 
 function symbolOf(quantity: Quantity): Annunciator {
   const shown = quantity === "continuity" ? "resistance" : quantity;
-  return known(QUANTITY_BITS[shown], quantity);
+  return known(SEGMENT_14_SYMBOLS.quantities[shown], quantity);
 }
 
 function known(annunciator: Annunciator | undefined, name: string): Annunciator {

@@ -74,3 +74,12 @@ export const USUAL_PREFIXES: Readonly<Record<Quantity, readonly Prefix[]>> = {
   gain: [""],
   unspecified: [""],
 };
+
+/**
+ * Which way a display is over range. A frame that always carries a sign says it of direct voltage
+ * and current alone: of ohms or alternating values it has no meaning.
+ */
+export function overloadSign(face: Face, negative: boolean): Exclude<Overload, false> {
+  if (face.coupling !== "dc") return negative ? "negative" : true;
+  return negative ? "negative" : "positive";
+}
