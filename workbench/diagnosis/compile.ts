@@ -45,7 +45,7 @@ export interface Compiled {
 }
 
 /** Resistance of an open circuit and of a dead short, ohms. */
-const OPEN: Spread = { centre: 2e9, sd: 0.5, scale: "log" };
+const OPEN: Spread = { centre: 2e10, sd: 0.5, scale: "log" };
 const SHORT: Spread = { centre: 0.002, sd: 0.5, scale: "log" };
 /** Width of one cell of a logarithmic range, in natural-log units (a factor of four). */
 const CELL_WIDTH = Math.log(4);

@@ -1,5 +1,42 @@
 import type { Compiled, CompiledManner, Variant } from "./compile.js";
-import type { Hypothesis } from "./predict.js";
+
+/** A set of faults, with the manner in which this tool is built where that is not known. */
+export interface Hypothesis {
+  readonly faults: readonly Variant[];
+  readonly manners: readonly CompiledManner[];
+  /** Prior odds against the healthy tool. */
+  readonly odds: number;
+  /** Its place in the list of up to two faults; negative for all others. */
+  readonly number: number;
+  /** The intermittent ones among the faults. */
+  readonly fickle: readonly Variant[];
+  /** The same tool in a moment when no intermittent fault shows; itself where it has none. */
+  readonly steady: Hypothesis;
+}
+
+export function hypothesis(
+  faults: readonly Variant[],
+  manners: readonly CompiledManner[],
+  odds: number,
+  number = -1,
+): Hypothesis {
+  const fickle = faults.filter((fault) => fault.mode.shows !== undefined);
+  if (fickle.length > 0) {
+    const rest = faults.filter((fault) => !fickle.includes(fault));
+    return { faults, manners, odds, number, fickle, steady: hypothesis(rest, manners, odds) };
+  }
+  const itself: Hypothesis = {
+    faults,
+    manners,
+    odds,
+    number,
+    fickle,
+    get steady() {
+      return itself;
+    },
+  };
+  return itself;
+}
 
 /**
  * A tool on the bench was brought in because somebody found it at fault: how much less likely a
@@ -25,16 +62,19 @@ export function extended(compiled: Compiled, base: Hypothesis): Hypothesis[] {
   const taken = new Set(base.faults.map((fault) => fault.part));
   return compiled.variants
     .filter((variant) => !taken.has(variant.part))
-    .map((variant) => ({
-      faults: [...base.faults, variant].sort((a, b) => a.index - b.index),
-      manners: base.manners,
-      odds: base.odds * variant.odds,
-    }));
+    .map((variant) =>
+      hypothesis(
+        [...base.faults, variant].sort((a, b) => a.index - b.index),
+        base.manners,
+        base.odds * variant.odds,
+      ),
+    );
 }
 
 function inEveryManner(compiled: Compiled, sets: readonly (readonly Variant[])[]): Hypothesis[] {
+  let number = 0;
   return mannersOf(compiled).flatMap(({ manners, probability }) =>
-    sets.map((faults) => ({ faults, manners, odds: probability * oddsOf(faults) })),
+    sets.map((faults) => hypothesis(faults, manners, probability * oddsOf(faults), number++)),
   );
 }
 

@@ -1,8 +1,10 @@
-import { extended, partsOf, upToDoubles } from "./hypotheses.js";
+import { partsOf } from "./hypotheses.js";
+import type { Hypothesis } from "./hypotheses.js";
+import { Evidence } from "./evidence.js";
 import { fit } from "./likelihood.js";
 import type { Fit } from "./likelihood.js";
 import type { Observation } from "./observation.js";
-import type { Hypothesis, Predictor } from "./predict.js";
+import type { Predictor } from "./predict.js";
 
 export interface Explained {
   readonly hypothesis: Hypothesis;
@@ -33,17 +35,17 @@ export interface Posterior {
 }
 
 /** Doubles worth extending to triples: by posterior, and at most so many. */
-const TRIPLE = { above: 1e-4, most: 40 };
+const TRIPLE = { above: 0.01, most: 12 };
 /** What is dropped from the posterior, all together negligible beside the figures shown. */
 const NEGLIGIBLE = 1e-9;
 
 /** Exact over no, one and two faults; three where two of them explain the readings well. */
 export function infer(predictor: Predictor, observations: readonly Observation[]): Posterior {
-  const doubles = weigh(predictor, upToDoubles(predictor.compiled), observations);
+  const doubles = weigh(predictor, predictor.doubles, observations);
   const bases = normalised(doubles)
     .filter((one) => one.hypothesis.faults.length === 2 && one.probability > TRIPLE.above)
     .slice(0, TRIPLE.most);
-  const triples = unique(bases.flatMap((one) => extended(predictor.compiled, one.hypothesis)));
+  const triples = unique(bases.flatMap((one) => predictor.extended(one.hypothesis)));
   const explained = normalised([...doubles, ...weigh(predictor, triples, observations)]);
   return summarise(predictor, observations, explained);
 }
@@ -54,15 +56,33 @@ interface Logged {
   readonly log: number;
 }
 
+/**
+ * A hypothesis is weighed in full only when its readings, taken one by one, are not hopeless: less
+ * than e^−70 of the best. Equal predictions have equal fits, so each distinct one is computed once.
+ */
+const HOPELESS = 70;
+
 function weigh(
   predictor: Predictor,
   hypotheses: readonly Hypothesis[],
   observations: readonly Observation[],
 ): Logged[] {
-  return hypotheses.map((hypothesis) => {
-    const made = fit(predictor, hypothesis, observations);
-    return { hypothesis, fit: made, log: made.logLikelihood + Math.log(hypothesis.odds) };
+  const evidence = observations.map((one) => new Evidence(predictor, one));
+  const scores = hypotheses.map((one) =>
+    evidence.reduce((sum, item) => sum + item.shown(one).alone, Math.log(one.odds)),
+  );
+  const floor = scores.reduce((most, score) => Math.max(most, score), -Infinity) - HOPELESS;
+  const fits = new Map<string, Fit>();
+  const logged: Logged[] = [];
+  hypotheses.forEach((hypothesis, i) => {
+    if ((scores[i] ?? 0) < floor) return;
+    const shown = evidence.map((item) => item.shown(hypothesis));
+    const key = shown.map((one) => one.key).join(" ");
+    const made = fits.get(key) ?? fit(shown);
+    fits.set(key, made);
+    logged.push({ hypothesis, fit: made, log: made.logLikelihood + Math.log(hypothesis.odds) });
   });
+  return logged;
 }
 
 function normalised(logged: readonly Logged[]): (Explained & Logged)[] {

@@ -1,7 +1,8 @@
 import { dot } from "./gaussian.js";
 import type { Explained } from "./infer.js";
-import { isLoaded, showing, without } from "./likelihood.js";
-import type { Hypothesis, Prediction, Predictor, Target } from "./predict.js";
+import type { Hypothesis } from "./hypotheses.js";
+import { isLoaded, showing } from "./evidence.js";
+import type { Prediction, Predictor, Target } from "./predict.js";
 import { overRange, readingNoise, scaleOf } from "./scale.js";
 
 /** One class of outcomes of a measurement: between two values, or open. */
@@ -27,21 +28,15 @@ export function outcomeProbabilities(
   classes: readonly Outcome[],
 ): number[] {
   const { hypothesis } = explained;
-  const fickle = hypothesis.faults.filter((fault) => fault.mode.shows !== undefined);
-  const steady = spread(
-    explained,
-    target,
-    predictor.predict(target, without(hypothesis, fickle)),
-    classes,
-  );
+  const { steady: sound, fickle } = hypothesis;
+  const steady = spread(explained, target, predictor.predict(target, sound), classes);
   if (fickle.length === 0) return steady;
   const shown = spread(explained, target, predictor.predict(target, hypothesis), classes);
   const p = showingAt(hypothesis, target);
   return steady.map((value, i) => (1 - p) * value + p * (shown[i] ?? 0));
 }
 
-function showingAt({ faults }: Hypothesis, target: Target): number {
-  const fickle = faults.filter((fault) => fault.mode.shows !== undefined);
+function showingAt({ fickle }: Hypothesis, target: Target): number {
   return Math.max(...fickle.map((fault) => showing(fault, target.condition)));
 }
 
@@ -69,15 +64,17 @@ function conditioned(
 ): { mean: number; sd: number } {
   const scale = scaleOf(target.quantity);
   const slope = scale.slope(prediction.mean);
-  const loads = prediction.loads.map((load) => load * slope);
+  const { loads } = prediction;
   const shared = fit.loads.map((row) => dot(row, loads));
   const loaded = isLoaded(target.condition);
   const noise = readingNoise(target.quantity, prediction.mean, loaded, null) * slope;
-  let mean = scale.at(prediction.mean);
+  let mean = prediction.scaled;
   let variance = dot(loads, loads) + noise * noise;
   shared.forEach((k, i) => {
     mean += k * (fit.joint.weights[i] ?? 0);
-    shared.forEach((l, j) => (variance -= k * l * fit.joint.precision.get(i, j)));
+    shared.forEach((l, j) => {
+      variance -= k * l * (fit.joint.precision[i * fit.joint.size + j] ?? 0);
+    });
   });
   return { mean, sd: Math.sqrt(Math.max(variance, noise * noise)) };
 }

@@ -1,24 +1,25 @@
 import { holds } from "../models/model.js";
 import type { BenchCondition, Spread } from "../models/model.js";
-import type { Compiled, CompiledManner, FixedEffect, Variant } from "./compile.js";
-import { Network } from "./network.js";
-import type { Branch, Sink } from "./network.js";
+import { Circuit } from "./circuit.js";
+import type { Change, Solution } from "./circuit.js";
+import type { Compiled, FixedEffect } from "./compile.js";
+import { extended, upToDoubles } from "./hypotheses.js";
+import type { Hypothesis } from "./hypotheses.js";
 import type { Measured } from "./observation.js";
-
-/** A set of faults, with the manner in which this tool is built where that is not known. */
-export interface Hypothesis {
-  readonly faults: readonly Variant[];
-  readonly manners: readonly CompiledManner[];
-  /** Prior odds against the healthy tool. */
-  readonly odds: number;
-}
+import { scaleOf } from "./scale.js";
 
 export interface Prediction {
+  /** The same for all predictions of a target that agree in every figure that matters. */
+  readonly id: number;
   /** Volts or ohms. */
   readonly mean: number;
-  /** How far the reading moves for one standard deviation of each unknown value. */
+  /** The mean on the scale of its quantity. */
+  readonly scaled: number;
+  /** How far the reading moves on that scale for one standard deviation of each unknown value. */
   readonly loads: Float64Array;
 }
+
+type Raw = Pick<Prediction, "mean" | "loads">;
 
 export type Target = Pick<Measured, "quantity" | "red" | "black" | "condition">;
 
@@ -26,16 +27,34 @@ export type Target = Pick<Measured, "quantity" | "red" | "black" | "condition">;
 const METER_OHM = 10e6;
 /** Test leads with their contacts, shared by every resistance of a job, ohms. */
 const LEADS: Spread = { centre: 0.25, sd: 0.15, scale: "linear" };
+/** Stands for a branch that carries nothing, ohms. */
+const OPEN_OHM = 2e10;
+
+/** A tool under one condition: the healthy circuit, and what has been solved from it. */
+interface Scene {
+  readonly condition: BenchCondition;
+  /** Element of each branch of the circuit. */
+  readonly elements: readonly number[];
+  readonly branchOf: ReadonlyMap<number, number>;
+  readonly circuit: Circuit;
+  /** Branch of the motor, or null. */
+  readonly motor: number | null;
+  readonly states: Map<string, State>;
+  readonly stateOf: WeakMap<Hypothesis, State>;
+  /** Per variant and per manner: whether it can show here. */
+  readonly variantShows: readonly boolean[];
+  readonly mannerShows: readonly boolean[];
+}
 
 interface State {
-  readonly network: Network;
-  readonly active: readonly boolean[];
-  readonly ohm: readonly Spread[];
-  readonly volt: readonly (Spread | null)[];
+  readonly solution: Solution;
+  readonly ohm: ReadonlyMap<number, Spread>;
+  readonly volt: ReadonlyMap<number, Spread>;
+  /** What friction takes, while the motor turns; null at standstill. */
   readonly noLoad: Spread | null;
-  readonly motor: number | null;
   /** Back-EMF over nominal voltage; 0 at standstill. */
   readonly speed: number;
+  readonly predictions: Map<string, Prediction>;
 }
 
 /**
@@ -43,123 +62,195 @@ interface State {
  * model for as long as a job lasts.
  */
 export class Predictor {
-  private readonly states = new Map<string, State>();
-  private readonly predictions = new Map<string, Prediction>();
-  readonly unknowns: number;
+  private readonly scenes = new Map<string, Scene>();
+  private readonly columns = new Map<string, Column>();
+  private readonly more = new WeakMap<Hypothesis, readonly Hypothesis[]>();
+  private readonly interned = new Map<string, Prediction>();
+  private readonly unknowns: number;
+  /** No, one and two faults, made once. */
+  readonly doubles: readonly Hypothesis[];
 
   constructor(readonly compiled: Compiled) {
+    this.doubles = upToDoubles(compiled);
     this.unknowns = compiled.elements.length * 2 + 2;
   }
 
-  predict(target: Target, hypothesis: Hypothesis): Prediction {
-    const key = `${target.quantity} ${target.red} ${target.black} ${this.stateKey(target.condition, hypothesis)}`;
-    const known = this.predictions.get(key);
+  /** The hypothesis with one more fault, for each that is possible; made once. */
+  extended(base: Hypothesis): readonly Hypothesis[] {
+    const known = this.more.get(base);
     if (known !== undefined) return known;
-    const made = this.measure(target, this.state(target.condition, hypothesis));
-    return remember(this.predictions, key, made, 400_000);
+    const made = extended(this.compiled, base);
+    this.more.set(base, made);
+    return made;
+  }
+
+  predict(target: Target, hypothesis: Hypothesis): Prediction {
+    return this.column(target).predict(hypothesis);
+  }
+
+  /** All that is known and will be asked of one measurement; the same object for equal targets. */
+  column(target: Target): Column {
+    const key = targetKey(target);
+    const known = this.columns.get(key);
+    if (known !== undefined) return known;
+    const scene = this.scene(target.condition);
+    const column = new Column((hypothesis) => {
+      const state = this.state(scene, hypothesis);
+      const done = state.predictions.get(key);
+      if (done !== undefined) return done;
+      const made = this.intern(key, target.quantity, this.measure(target, scene, state));
+      state.predictions.set(key, made);
+      return made;
+    });
+    this.columns.set(key, column);
+    return column;
   }
 
   /** Back-EMF over nominal voltage: about 1 when the motor runs free, 0 when it stands. */
   speed(condition: BenchCondition, hypothesis: Hypothesis): number {
-    return this.state(condition, hypothesis).speed;
+    return this.state(this.scene(condition), hypothesis).speed;
   }
 
-  private state(condition: BenchCondition, hypothesis: Hypothesis): State {
-    const key = this.stateKey(condition, hypothesis);
-    const known = this.states.get(key);
+  private state(scene: Scene, hypothesis: Hypothesis): State {
+    const known = scene.stateOf.get(hypothesis);
     if (known !== undefined) return known;
-    return remember(this.states, key, this.solve(condition, hypothesis), 4_000);
+    // Faults that cannot show under this condition do not make a new case of it.
+    const faults = hypothesis.faults.filter((fault) => scene.variantShows[fault.index]);
+    const manners = hypothesis.manners.filter((manner) => scene.mannerShows[manner.index]);
+    const key = `${indices(faults)}/${indices(manners)}`;
+    const state = scene.states.get(key) ?? this.solve(scene, [...manners, ...faults]);
+    scene.states.set(key, state);
+    scene.stateOf.set(hypothesis, state);
+    return state;
   }
 
-  /** Faults that cannot show under this condition do not make a new case of it. */
-  private stateKey(condition: BenchCondition, { faults, manners }: Hypothesis): string {
-    let key = conditionKey(condition);
-    for (const fault of faults) if (this.shows(condition, fault.effects)) key += ` f${fault.index}`;
-    for (const manner of manners) {
-      if (this.shows(condition, manner.effects)) key += ` m${manner.index}`;
-    }
-    return key;
+  private scene(condition: BenchCondition): Scene {
+    const key = conditionKey(condition);
+    const known = this.scenes.get(key);
+    if (known !== undefined) return known;
+    const made = makeScene(this.compiled, condition);
+    this.scenes.set(key, made);
+    return made;
   }
 
-  private shows(condition: BenchCondition, effects: readonly FixedEffect[]): boolean {
-    return effects.some(
-      (effect) =>
-        holds(effect.when, condition) &&
-        holds(this.compiled.elements[effect.element]?.when, condition),
-    );
-  }
-
-  private solve(condition: BenchCondition, { faults, manners }: Hypothesis): State {
-    const { elements, nodes, model } = this.compiled;
-    const ohm = elements.map((element) => element.ohm);
-    const volt = elements.map((element) => (element.kind === "source" ? element.volt : null));
-    const active = elements.map((element) => holds(element.when, condition));
-    const motor = elements.findIndex((element, index) => element.kind === "motor" && active[index]);
-    let noLoad = motorLoad(this.compiled, motor);
+  private solve(scene: Scene, causes: readonly { effects: readonly FixedEffect[] }[]): State {
+    const { compiled } = this;
+    const effects = causes
+      .flatMap((cause) => cause.effects)
+      .filter((effect) => shows(compiled, scene.condition, effect));
+    const ohm = new Map<number, Spread>();
+    const volt = new Map<number, Spread>();
+    let noLoad = motorLoad(compiled, scene);
     let stalled = false;
-    for (const effect of [...manners, ...faults].flatMap((item) => item.effects)) {
-      if (!holds(effect.when, condition)) continue;
-      if (effect.ohm !== undefined) ohm[effect.element] = effect.ohm;
-      if (effect.volt !== undefined) volt[effect.element] = effect.volt;
+    for (const effect of effects) {
+      if (effect.ohm !== undefined) ohm.set(effect.element, effect.ohm);
+      if (effect.volt !== undefined) volt.set(effect.element, effect.volt);
       if (effect.noLoad_A !== undefined) noLoad = effect.noLoad_A;
       if (effect.stalled === true) stalled = true;
     }
-    const branches = elements.map(({ from, to }, index) => ({
-      a: from,
-      b: to,
-      ohm: ohm[index]?.centre ?? 1,
-      volt: volt[index]?.centre ?? 0,
-    }));
-    const flowing = branches.filter((_, index) => active[index]);
-    const network = new Network(nodes.size, flowing);
-    const state = { active, ohm, volt, motor: motor < 0 ? null : motor };
-    const running =
-      motor < 0 || stalled || noLoad === null
-        ? null
-        : run(nodes.size, branches, active, motor, noLoad.centre, network, model.nominal_V);
-    return running === null
-      ? { ...state, network, noLoad: null, speed: 0 }
-      : { ...state, ...running, noLoad };
+    const predictions = new Map<string, Prediction>();
+    const standstill = scene.circuit.with(changesFor(scene, ohm, volt, null));
+    const still = { solution: standstill, ohm, volt, noLoad: null, speed: 0, predictions };
+    if (scene.motor === null || noLoad === null || stalled) return still;
+    if (Math.abs(standstill.current(scene.motor)) <= noLoad.centre) return still;
+    const solution = scene.circuit.with(changesFor(scene, ohm, volt, noLoad.centre));
+    const winding = scene.circuit.branches[scene.motor];
+    const element = scene.elements[scene.motor] ?? 0;
+    const winding_ohm = ohm.get(element)?.centre ?? winding?.ohm ?? 0;
+    const across = solution.voltage(winding?.a ?? 0, winding?.b ?? 0);
+    const speed = Math.max(0, (across - noLoad.centre * winding_ohm) / compiled.model.nominal_V);
+    return { ...still, solution, noLoad, speed };
   }
 
-  private measure(target: Target, state: State): Prediction {
+  private measure(target: Target, scene: Scene, state: State): Raw {
     const p = this.node(target.red);
     const q = this.node(target.black);
-    return target.quantity === "voltage" ? this.voltage(state, p, q) : this.resistance(state, p, q);
+    const response = state.solution.response(p, q);
+    const ohm = state.solution.resistance(p, q, response);
+    const loads = new Float64Array(this.unknowns);
+    if (target.quantity === "resistance") {
+      this.loadOhms(scene, state, response, loads);
+      return { mean: ohm + LEADS.centre, loads };
+    }
+    const share = 1 / (1 + ohm / METER_OHM);
+    const mean = state.solution.voltage(p, q) * share;
+    this.loadVolts(scene, state, response, { share, mean }, loads);
+    return { mean, loads };
   }
 
-  private voltage(state: State, p: number, q: number): Prediction {
-    const { network } = state;
-    const share = 1 / (1 + network.resistance(p, q) / METER_OHM);
-    const loads = new Float64Array(this.unknowns);
-    this.compiled.elements.forEach((element, index) => {
-      if (state.active[index] !== true) return;
-      const ohm = state.ohm[index] ?? LEADS;
-      const running = index === state.motor && state.noLoad !== null;
-      const transfer = network.transferResistance(p, q, element.from, element.to) * share;
-      if (running) {
+  private loadVolts(
+    scene: Scene,
+    state: State,
+    response: Float64Array,
+    { share, mean }: { readonly share: number; readonly mean: number },
+    loads: Float64Array,
+  ): void {
+    const { nodes, branches } = scene.circuit;
+    scene.elements.forEach((element, branch) => {
+      const answer = (response[nodes + branch] ?? 0) * share;
+      if (branch === scene.motor && state.noLoad !== null) {
+        const { a, b } = branches[branch] ?? { a: 0, b: 0 };
+        const transfer = ((response[a] ?? 0) - (response[b] ?? 0)) * share;
         loads[loads.length - 1] = -transfer * deviation(state.noLoad);
         return;
       }
-      const volt = state.volt[index] ?? null;
-      const across = network.voltage(element.from, element.to) - (volt?.centre ?? 0);
-      const g = 1 / ohm.centre;
-      loads[index] = transfer * g * across * relative(ohm);
-      if (volt !== null) loads[this.compiled.elements.length + index] = transfer * g * volt.sd;
+      const ohm = this.ohmOf(state, element);
+      // The branch's own drop, and the meter's load on what lies behind it.
+      const meter = (mean * answer * answer) / share / METER_OHM;
+      loads[element] = (answer * state.solution.current(branch) - meter) * deviation(ohm);
+      const volt = this.voltOf(state, element);
+      if (volt !== null) loads[this.compiled.elements.length + element] = answer * volt.sd;
     });
-    return { mean: network.voltage(p, q) * share, loads };
   }
 
-  private resistance(state: State, p: number, q: number): Prediction {
-    const loads = new Float64Array(this.unknowns);
-    this.compiled.elements.forEach((element, index) => {
-      if (state.active[index] !== true) return;
-      const ohm = state.ohm[index] ?? LEADS;
-      const transfer = state.network.transferResistance(p, q, element.from, element.to);
-      loads[index] = ((transfer * transfer) / ohm.centre) * relative(ohm);
+  private loadOhms(
+    scene: Scene,
+    state: State,
+    response: Float64Array,
+    loads: Float64Array,
+  ): void {
+    scene.elements.forEach((element, branch) => {
+      const answer = response[scene.circuit.nodes + branch] ?? 0;
+      loads[element] = answer * answer * deviation(this.ohmOf(state, element));
     });
     loads[loads.length - 2] = LEADS.sd;
-    return { mean: state.network.resistance(p, q) + LEADS.centre, loads };
+  }
+
+  private ohmOf(state: State, element: number): Spread {
+    return state.ohm.get(element) ?? this.compiled.elements[element]?.ohm ?? LEADS;
+  }
+
+  private voltOf(state: State, element: number): Spread | null {
+    const own = this.compiled.elements[element];
+    return state.volt.get(element) ?? (own?.kind === "source" ? own.volt : null);
+  }
+
+  /** Equal predictions become one object, so that equal hypotheses are weighed only once. */
+  private intern(
+    target: string,
+    quantity: Target["quantity"],
+    { mean, loads }: Raw,
+  ): Prediction {
+    let first = 0;
+    let second = 0;
+    loads.forEach((load, k) => {
+      const rounded = Math.round(load * 1e4);
+      first += rounded * (k + 1);
+      second += rounded * ((k * 7 + 3) % 23);
+    });
+    const key = `${target} ${mean.toPrecision(5)} ${Math.round(mean * 1e4)} ${first} ${second}`;
+    const known = this.interned.get(key);
+    if (known !== undefined) return known;
+    const scale = scaleOf(quantity);
+    const slope = scale.slope(mean);
+    const made = {
+      id: this.interned.size,
+      mean,
+      scaled: scale.at(mean),
+      loads: loads.map((load) => load * slope),
+    };
+    this.interned.set(key, made);
+    return made;
   }
 
   private node(point: string): number {
@@ -169,49 +260,95 @@ export class Predictor {
   }
 }
 
-function motorLoad({ elements }: Compiled, motor: number): Spread | null {
-  const element = elements[motor];
+function makeScene(compiled: Compiled, condition: BenchCondition): Scene {
+  const elements = compiled.elements.flatMap((element, index) =>
+    holds(element.when, condition) ? [index] : [],
+  );
+  const branches = elements.map((index) => {
+    const element = compiled.elements[index];
+    if (element === undefined) throw new RangeError(`no element ${index}`);
+    const volt = element.kind === "source" ? element.volt.centre : 0;
+    return { a: element.from, b: element.to, ohm: element.ohm.centre, volt };
+  });
+  const motor = elements.findIndex((index) => compiled.elements[index]?.kind === "motor");
+  const touches = ({ effects }: { effects: readonly FixedEffect[] }): boolean =>
+    effects.some((effect) => shows(compiled, condition, effect));
+  return {
+    condition,
+    elements,
+    branchOf: new Map(elements.map((element, branch) => [element, branch])),
+    circuit: new Circuit(compiled.nodes.size, branches),
+    motor: motor < 0 ? null : motor,
+    states: new Map(),
+    stateOf: new WeakMap(),
+    variantShows: compiled.variants.map(touches),
+    mannerShows: compiled.manners.map(touches),
+  };
+}
+
+function shows(compiled: Compiled, condition: BenchCondition, effect: FixedEffect): boolean {
+  const element = compiled.elements[effect.element];
+  return holds(effect.when, condition) && holds(element?.when, condition);
+}
+
+/** The changed branches; a turning motor draws its current and is otherwise not there. */
+function changesFor(
+  scene: Scene,
+  ohm: ReadonlyMap<number, Spread>,
+  volt: ReadonlyMap<number, Spread>,
+  running_A: number | null,
+): Change[] {
+  const touched = new Set([...ohm.keys(), ...volt.keys()].map((e) => scene.branchOf.get(e) ?? -1));
+  if (running_A !== null && scene.motor !== null) touched.add(scene.motor);
+  return [...touched].map((branch) => {
+    const element = scene.elements[branch] ?? -1;
+    const built = scene.circuit.branches[branch];
+    const turning = running_A !== null && branch === scene.motor;
+    return {
+      branch,
+      ohm: turning ? OPEN_OHM : (ohm.get(element)?.centre ?? built?.ohm ?? 1),
+      volt: volt.get(element)?.centre ?? built?.volt ?? 0,
+      sink_A: turning ? running_A : 0,
+    };
+  });
+}
+
+function motorLoad({ elements }: Compiled, scene: Scene): Spread | null {
+  const element = scene.motor === null ? undefined : elements[scene.elements[scene.motor] ?? -1];
   return element?.kind === "motor" ? element.noLoad_A : null;
 }
 
-/** The motor turning, if what flows at standstill exceeds what friction takes; else null. */
-function run(
-  nodes: number,
-  branches: readonly Branch[],
-  active: readonly boolean[],
-  motor: number,
-  noLoad_A: number,
-  standstill: Network,
-  nominal_V: number,
-): { network: Network; speed: number } | null {
-  const winding = branches[motor];
-  if (winding === undefined) return null;
-  const atRest_A = Math.abs(standstill.voltage(winding.a, winding.b)) / winding.ohm;
-  if (atRest_A <= noLoad_A) return null;
-  const sink: Sink = { a: winding.a, b: winding.b, ampere: noLoad_A };
-  const rest = branches.filter((_, index) => active[index] && index !== motor);
-  const network = new Network(nodes, rest, [sink]);
-  const backEmf_V = network.voltage(winding.a, winding.b) - noLoad_A * winding.ohm;
-  return { network, speed: Math.max(0, backEmf_V / nominal_V) };
-}
-
 /** One standard deviation in the value's own unit, near its centre. */
-function deviation(spread: Spread | null): number {
-  if (spread === null) return 0;
+function deviation(spread: Spread): number {
   return spread.scale === "log" ? spread.centre * spread.sd : spread.sd;
 }
 
-/** One standard deviation as a share of the value. */
-function relative(spread: Spread): number {
-  return spread.scale === "log" ? spread.sd : spread.sd / spread.centre;
+function indices(items: readonly { readonly index: number }[]): string {
+  return items.map((item) => item.index).join(" ");
+}
+
+/** One measurement's predictions, by hypothesis. */
+export class Column {
+  private readonly ofNumbered: Prediction[] = [];
+  private readonly ofOthers = new WeakMap<Hypothesis, Prediction>();
+
+  constructor(private readonly make: (hypothesis: Hypothesis) => Prediction) {}
+
+  predict(hypothesis: Hypothesis): Prediction {
+    const { number } = hypothesis;
+    const known = number < 0 ? this.ofOthers.get(hypothesis) : this.ofNumbered[number];
+    if (known !== undefined) return known;
+    const made = this.make(hypothesis);
+    if (number < 0) this.ofOthers.set(hypothesis, made);
+    else this.ofNumbered[number] = made;
+    return made;
+  }
+}
+
+function targetKey({ quantity, red, black, condition }: Target): string {
+  return `${quantity} ${red} ${black} ${conditionKey(condition)}`;
 }
 
 export function conditionKey(c: BenchCondition): string {
   return `${c.trigger} ${c.pack} ${c.charger} ${c.shaft} ${c.mains}`;
-}
-
-function remember<T>(into: Map<string, T>, key: string, value: T, most: number): T {
-  if (into.size >= most) into.clear();
-  into.set(key, value);
-  return value;
 }

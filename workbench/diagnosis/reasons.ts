@@ -1,9 +1,11 @@
 import type { Variant } from "./compile.js";
+import { Evidence } from "./evidence.js";
+import { hypothesis as hypothesisOf } from "./hypotheses.js";
+import type { Hypothesis } from "./hypotheses.js";
 import type { Explained, Posterior } from "./infer.js";
-import { alone, shownBy } from "./likelihood.js";
 import type { Observation } from "./observation.js";
-import type { Hypothesis, Predictor } from "./predict.js";
-import { distribution, sightingProbability } from "./sighting.js";
+import type { Predictor } from "./predict.js";
+import { distribution } from "./sighting.js";
 import { observationWords, valueWords } from "./words.js";
 
 export type PartState = "unknown" | "cleared" | "suspect" | "condemned";
@@ -55,10 +57,10 @@ function against(posterior: Posterior, part: number, state: "suspect" | "condemn
   const label = state === "condemned" ? "Condemned" : "Suspect";
   if (guilty === undefined) return label;
   const fault = guilty.hypothesis.faults.find((one) => one.part === part);
-  const sound = {
-    ...guilty.hypothesis,
-    faults: guilty.hypothesis.faults.filter((f) => f !== fault),
-  };
+  const sound = withFaults(
+    guilty.hypothesis,
+    guilty.hypothesis.faults.filter((f) => f !== fault),
+  );
   const rated = observations.map((observation) => ({
     observation,
     gain: logOf(predictor, guilty.hypothesis, observation) - logOf(predictor, sound, observation),
@@ -118,7 +120,11 @@ function clearing({ predictor, observations }: Posterior, best: Explained, part:
 
 function plus(hypothesis: Hypothesis, variant: Variant): Hypothesis {
   const others = hypothesis.faults.filter((fault) => fault.part !== variant.part);
-  return { ...hypothesis, faults: [...others, variant].sort((a, b) => a.index - b.index) };
+  return withFaults(hypothesis, [...others, variant].sort((a, b) => a.index - b.index));
+}
+
+function withFaults({ manners, odds }: Hypothesis, faults: readonly Variant[]): Hypothesis {
+  return hypothesisOf(faults, manners, odds);
 }
 
 function has({ faults }: Hypothesis, part: number): boolean {
@@ -127,10 +133,5 @@ function has({ faults }: Hypothesis, part: number): boolean {
 
 /** Log density of one observation by itself. */
 function logOf(predictor: Predictor, hypothesis: Hypothesis, observation: Observation): number {
-  if (observation.kind === "seen") {
-    return Math.log(sightingProbability(predictor, hypothesis, observation));
-  }
-  const shown = shownBy(predictor, hypothesis, observation);
-  if (observation.unsteady === true) return shown.log;
-  return shown.log + alone(observation, shown.prediction);
+  return new Evidence(predictor, observation).shown(hypothesis).alone;
 }

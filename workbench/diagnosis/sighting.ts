@@ -1,6 +1,7 @@
 import type { Sighting } from "../models/model.js";
+import type { Hypothesis } from "./hypotheses.js";
 import type { Seen } from "./observation.js";
-import type { Hypothesis, Predictor } from "./predict.js";
+import type { Predictor } from "./predict.js";
 
 /** Below this share of full speed a person says "it does not turn", above the second "it turns". */
 const CRAWL = 0.04;
@@ -28,13 +29,11 @@ export function distribution(
     return overridden(hypothesis, predictor, sighting) ?? sighting.otherwise;
   const condition = predictor.compiled.model.conditions.find((c) => c.id === sighting.condition);
   if (condition === undefined) return sighting.otherwise;
-  const fickle = hypothesis.faults.filter((fault) => fault.mode.shows !== undefined);
-  const steady = { ...hypothesis, faults: hypothesis.faults.filter((f) => !fickle.includes(f)) };
-  const base = turning(predictor.speed(condition.condition, steady));
+  const base = turning(predictor.speed(condition.condition, hypothesis.steady));
   const turns = base["no"] === undefined || base["no"] < 0.5;
   const changed = turns ? overridden(hypothesis, predictor, sighting) : null;
   if (changed !== null) return changed;
-  if (fickle.length === 0 || !turns) return base;
+  if (hypothesis.fickle.length === 0 || !turns) return base;
   const shown = turning(predictor.speed(condition.condition, hypothesis));
   return (shown["no"] ?? 0) > 0.5 ? FITFUL : base;
 }

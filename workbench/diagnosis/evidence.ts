@@ -1,0 +1,177 @@
+import type { BenchCondition } from "../models/model.js";
+import type { Variant } from "./compile.js";
+import type { Hypothesis } from "./hypotheses.js";
+import type { Measured, Observation, Seen } from "./observation.js";
+import type { Column, Prediction, Predictor } from "./predict.js";
+import { overRange, readingNoise, scaleOf } from "./scale.js";
+import { sightingProbability } from "./sighting.js";
+
+/** A reading as a number on its scale, beside what was predicted. */
+export interface Weighed {
+  readonly residual: number;
+  readonly loads: Float64Array;
+  readonly noise: number;
+  /** Log odds of a slip of the hand, times the density of such a slip at this reading. */
+  readonly logSlipOdds: number;
+  /** Log probability of no slip. */
+  readonly logHonest: number;
+}
+
+/** What one observation says about a hypothesis. */
+export interface Shown {
+  /** Equal where it says the same. */
+  readonly key: string;
+  /** Log probability of what does not go through the joint density of the numbers. */
+  readonly given: number;
+  readonly weighed: Weighed | null;
+  /** Probability of a slip, where it is not a number. */
+  readonly slip: number;
+  /** Log density of this observation taken by itself, slips included. */
+  readonly alone: number;
+}
+
+/**
+ * How often a reading is taken at the wrong point, with a lifted probe or on the wrong range:
+ * common practice, no source. A zero or an open that nobody proved is the likeliest to be one.
+ */
+const SLIP = { steady: 0.004, unprovedZero: 0.01, provedZero: 0.002 };
+/** How often a hand alone makes several samples jump about. */
+const UNSTEADY_HAND = 0.03;
+/** A prediction of open that meets a number, and the other way round: not quite impossible. */
+const HARDLY = 1e-12;
+
+/** One observation, ready to be held against any number of hypotheses. */
+export class Evidence {
+  private readonly column: Column | null;
+  private readonly byPrediction: Shown[] = [];
+
+  constructor(
+    private readonly predictor: Predictor,
+    private readonly observation: Observation,
+  ) {
+    this.column = observation.kind === "measured" ? predictor.column(observation) : null;
+  }
+
+  /**
+   * An intermittent fault shows at one touch and not at the next: per reading the state that fits
+   * better, at the price of its probability. Without intermittent faults simply the prediction.
+   */
+  shown(hypothesis: Hypothesis): Shown {
+    const { observation, column } = this;
+    if (observation.kind === "seen" || column === null) return this.seen(hypothesis);
+    const steady = column.predict(hypothesis.steady);
+    if (hypothesis.fickle.length === 0) return this.weigh(observation, steady);
+    const shown = column.predict(hypothesis);
+    if (same(steady, shown)) return this.weigh(observation, steady);
+    const p = Math.max(...hypothesis.fickle.map((fault) => showing(fault, observation.condition)));
+    if (observation.unsteady !== null) return this.weigh(observation, steady, p, "u");
+    const ifSteady = plus(this.weigh(observation, steady), Math.log(1 - p), "s");
+    const ifShown = plus(this.weigh(observation, shown), Math.log(p), "f");
+    return ifShown.alone > ifSteady.alone ? ifShown : ifSteady;
+  }
+
+  private seen(hypothesis: Hypothesis): Shown {
+    const p = sightingProbability(this.predictor, hypothesis, this.observation as Seen);
+    const given = Math.log(p);
+    return { key: p.toFixed(6), given, weighed: null, slip: 0, alone: given };
+  }
+
+  private weigh(reading: Measured, prediction: Prediction, p = 0, mark = ""): Shown {
+    if (p === 0) {
+      const known = this.byPrediction[prediction.id];
+      if (known !== undefined) return known;
+    }
+    const made = shownFor(reading, prediction, p, mark);
+    if (p === 0) this.byPrediction[prediction.id] = made;
+    return made;
+  }
+}
+
+function shownFor(reading: Measured, prediction: Prediction, p: number, mark: string): Shown {
+  const given = steadiness(reading, p);
+  const key = `${prediction.id}${mark}${p}`;
+  if (reading.unsteady === true) return { key, given, weighed: null, slip: 0, alone: given };
+  const open = reading.quantity === "resistance" ? overRange(prediction.mean) : 0;
+  if (reading.value === null || open > 0.5) {
+    return { key, ...openOrNot(reading, reading.value === null ? open : 1 - open, given) };
+  }
+  const weighed = weighedOf(reading, reading.value, prediction);
+  const sd = Math.hypot(weighed.noise, ...weighed.loads);
+  const density = -0.5 * (weighed.residual / sd) ** 2 - Math.log(sd * Math.sqrt(2 * Math.PI));
+  const alone = given + logSum(density, weighed.logSlipOdds);
+  return { key, given, weighed, slip: 0, alone };
+}
+
+/** Open where a number was predicted, a number where open was, or open as predicted. */
+function openOrNot(reading: Measured, agrees: number, given: number): Omit<Shown, "key"> {
+  const slip = slipRate(reading);
+  const density = reading.value === null ? 1 : Math.exp(logSlip(reading));
+  const ifSlip = reading.value === null ? 0.6 : density;
+  const total = (1 - slip) * Math.max(agrees, HARDLY) * density + slip * ifSlip;
+  const alone = given + Math.log(total);
+  return { given: alone, weighed: null, slip: (slip * ifSlip) / total, alone };
+}
+
+function weighedOf(reading: Measured, value: number, prediction: Prediction): Weighed {
+  const scale = scaleOf(reading.quantity);
+  const loaded = reading.quantity === "voltage" && isLoaded(reading.condition);
+  const slip = slipRate(reading);
+  return {
+    residual: scale.at(value) - prediction.scaled,
+    loads: prediction.loads,
+    noise: readingNoise(reading.quantity, value, loaded, reading.u) * scale.slope(value),
+    logSlipOdds: Math.log(slip / (1 - slip)) + logSlip(reading),
+    logHonest: Math.log1p(-slip),
+  };
+}
+
+export function isLoaded(condition: BenchCondition): boolean {
+  return condition.trigger !== "released";
+}
+
+function slipRate(reading: Measured): number {
+  const nothing = reading.value === null || isZero(reading);
+  if (!nothing) return SLIP.steady;
+  return reading.proved ? SLIP.provedZero : SLIP.unprovedZero;
+}
+
+function isZero(reading: Measured): boolean {
+  return reading.quantity === "voltage" && Math.abs(reading.value ?? 0) < 0.1;
+}
+
+/** Density of a slip on the scale: mostly nothing (a lifted probe), else anything. */
+function logSlip(reading: Measured): number {
+  if (reading.quantity === "resistance") return Math.log(0.4 / 17);
+  return Math.log(isZero(reading) ? 0.6 / 0.2 : 0.4 / 40);
+}
+
+/** Log probability that several samples jumped about, or that they did not. */
+function steadiness(reading: Measured, p: number): number {
+  if (reading.unsteady === null) return 0;
+  const jumps = UNSTEADY_HAND + (1 - UNSTEADY_HAND) * p;
+  return Math.log(reading.unsteady ? jumps : 1 - jumps);
+}
+
+/** How likely one touch shows an intermittent fault. */
+export function showing(fault: Variant, condition: BenchCondition): number {
+  const moved = condition.shaft === "turned-by-hand" || isLoaded(condition);
+  return (moved ? fault.mode.shows?.moved : fault.mode.shows?.still) ?? 1;
+}
+
+function plus(shown: Shown, log: number, mark: string): Shown {
+  return {
+    ...shown,
+    key: `${shown.key}${mark}${log}`,
+    given: shown.given + log,
+    alone: shown.alone + log,
+  };
+}
+
+function same(a: Prediction, b: Prediction): boolean {
+  return a.id === b.id || Math.abs(a.mean - b.mean) <= 1e-6 * Math.max(1, Math.abs(a.mean));
+}
+
+function logSum(a: number, b: number): number {
+  const most = Math.max(a, b);
+  return most + Math.log(Math.exp(a - most) + Math.exp(b - most));
+}
