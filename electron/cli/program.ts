@@ -3,6 +3,7 @@ import { toLeadhandError } from "../../protocols/error.js";
 import { registerDecode } from "./commands/decode.js";
 import { registerPractice } from "./commands/practice.js";
 import { registerRun } from "./commands/run.js";
+import { registerDiagnose } from "./commands/diagnose.js";
 import { registerVersion } from "./commands/version.js";
 import type { Register } from "./command.js";
 import { EXIT, exitFor } from "./io.js";
@@ -16,6 +17,7 @@ const commands: readonly Register[] = [
   registerRun,
   registerVersion,
 ];
+const commands: readonly Register[] = [registerDiagnose, registerVersion];
 
 /** Runs the command line and resolves with its exit status; never rejects. */
 export async function runProgram(argv: readonly string[], io: Io): Promise<ExitStatus> {

@@ -181,7 +181,7 @@ function invertSmall(
 /** Per node the lowest node that it is connected to. */
 function islandsOf(nodes: number, branches: readonly Branch[]): number[] {
   const island = Array.from({ length: nodes }, (_, node) => node);
-  for (let changed = true; changed; ) {
+  for (let changed = true; changed;) {
     changed = false;
     for (const { a, b } of branches) {
       const low = Math.min(island[a] ?? a, island[b] ?? b);

@@ -5,11 +5,11 @@ import { conditionKey } from "./predict.js";
 /** What the person on the bench has said must not be done, from the plan's cautions. */
 export interface Restrictions {
   /** Swollen, punctured, wet or deeply discharged pack: not loaded, not charged, not measured. */
-  readonly damagedPack?: boolean;
+  readonly damagedPack?: boolean | undefined;
   /** Nobody trained for mains work is at the bench. */
-  readonly noMains?: boolean;
+  readonly noMains?: boolean | undefined;
   /** The tool must not be powered at all. */
-  readonly noPower?: boolean;
+  readonly noPower?: boolean | undefined;
 }
 
 /** Seconds of work; all of it common practice, no source. */

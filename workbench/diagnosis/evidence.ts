@@ -34,7 +34,7 @@ export interface Shown {
  * How often a reading is taken at the wrong point, with a lifted probe or on the wrong range:
  * common practice, no source. A zero or an open that nobody proved is the likeliest to be one.
  */
-const SLIP = { steady: 0.004, unprovedZero: 0.01, provedZero: 0.002 };
+const SLIP = { single: 0.004, unprovedZero: 0.01, proved: 0.002, steady: 0.001 };
 /** How often a hand alone makes several samples jump about. */
 const UNSTEADY_HAND = 0.03;
 /** A prediction of open that meets a number, and the other way round: not quite impossible. */
@@ -131,8 +131,9 @@ export function isLoaded(condition: BenchCondition): boolean {
 
 function slipRate(reading: Measured): number {
   const nothing = reading.value === null || isZero(reading);
-  if (!nothing) return SLIP.steady;
-  return reading.proved ? SLIP.provedZero : SLIP.unprovedZero;
+  // Several samples that agree, or sink together, were taken with good contact.
+  if (!nothing) return reading.unsteady === false ? SLIP.steady : SLIP.single;
+  return reading.proved ? SLIP.proved : SLIP.unprovedZero;
 }
 
 function isZero(reading: Measured): boolean {

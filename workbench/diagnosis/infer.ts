@@ -4,6 +4,7 @@ import { Evidence } from "./evidence.js";
 import { fit } from "./likelihood.js";
 import type { Fit } from "./likelihood.js";
 import type { Observation } from "./observation.js";
+import { straighten } from "./polarity.js";
 import type { Predictor } from "./predict.js";
 
 export interface Explained {
@@ -24,7 +25,9 @@ export interface Candidate {
 
 export interface Posterior {
   readonly predictor: Predictor;
+  /** With the right sign where the leads were the other way round. */
   readonly observations: readonly Observation[];
+  readonly reversed: readonly boolean[];
   /** The likeliest first. */
   readonly candidates: readonly Candidate[];
   readonly explained: readonly Explained[];
@@ -40,14 +43,15 @@ const TRIPLE = { above: 0.01, most: 12 };
 const NEGLIGIBLE = 1e-9;
 
 /** Exact over no, one and two faults; three where two of them explain the readings well. */
-export function infer(predictor: Predictor, observations: readonly Observation[]): Posterior {
+export function infer(predictor: Predictor, taken: readonly Observation[]): Posterior {
+  const { observations, reversed } = straighten(predictor, taken);
   const doubles = weigh(predictor, predictor.doubles, observations);
   const bases = normalised(doubles)
     .filter((one) => one.hypothesis.faults.length === 2 && one.probability > TRIPLE.above)
     .slice(0, TRIPLE.most);
   const triples = unique(bases.flatMap((one) => predictor.extended(one.hypothesis)));
   const explained = normalised([...doubles, ...weigh(predictor, triples, observations)]);
-  return summarise(predictor, observations, explained);
+  return { ...summarise(predictor, observations, explained), reversed };
 }
 
 interface Logged {
@@ -108,7 +112,7 @@ function summarise(
   predictor: Predictor,
   observations: readonly Observation[],
   explained: readonly Explained[],
-): Posterior {
+): Omit<Posterior, "reversed"> {
   const byParts = new Map<string, Explained[]>();
   for (const one of explained) {
     const key = partsOf(one.hypothesis).join(" ");

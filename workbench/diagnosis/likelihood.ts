@@ -27,21 +27,27 @@ export function fit(shown: readonly Shown[]): Fit {
     numeric.push(weighed);
     where.push(index);
   });
-  const together = joint(
-    numeric.map((reading) => reading.residual),
-    numeric.map((reading) => reading.loads),
-    numeric.map((reading) => reading.noise),
-  );
+  const together = jointOf(numeric);
   log += withSlips(numeric, together, (i, share) => {
     const index = where[i] ?? 0;
     slips[index] = (slips[index] ?? 0) + share;
   });
+  // A reading that is probably a slip must not pull the prediction of the next one.
+  const trusted = numeric.filter((_, i) => (slips[where[i] ?? 0] ?? 0) < 0.5);
   return {
     logLikelihood: log,
     slips,
-    joint: together,
-    loads: numeric.map((reading) => reading.loads),
+    joint: trusted.length === numeric.length ? together : jointOf(trusted),
+    loads: trusted.map((reading) => reading.loads),
   };
+}
+
+function jointOf(readings: readonly Weighed[]): Joint {
+  return joint(
+    readings.map((reading) => reading.residual),
+    readings.map((reading) => reading.loads),
+    readings.map((reading) => reading.noise),
+  );
 }
 
 /**
@@ -81,4 +87,3 @@ function withSlips(
   const honest = readings.reduce((log, reading) => log + reading.logHonest, 0);
   return together.logDensity + honest + Math.log(total) + top;
 }
-

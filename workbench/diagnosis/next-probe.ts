@@ -2,7 +2,7 @@ import type { Probe, Sighting } from "../models/model.js";
 import { isForbidden, openedSoFar, probeCost_s } from "./cost.js";
 import type { Restrictions } from "./cost.js";
 import type { Candidate, Explained, Posterior } from "./infer.js";
-import { expectedInformationBits } from "./information.js";
+import { expectedInformationBits } from "./core/information.js";
 import { outcomeClasses, outcomeProbabilities } from "./outcomes.js";
 import type { Outcome } from "./outcomes.js";
 import type { Target } from "./predict.js";

@@ -70,8 +70,12 @@ export class Predictor {
   /** No, one and two faults, made once. */
   readonly doubles: readonly Hypothesis[];
 
+  /** No and one fault. */
+  readonly singles: readonly Hypothesis[];
+
   constructor(readonly compiled: Compiled) {
     this.doubles = upToDoubles(compiled);
+    this.singles = this.doubles.filter((one) => one.faults.length < 2);
     this.unknowns = compiled.elements.length * 2 + 2;
   }
 
@@ -203,12 +207,7 @@ export class Predictor {
     });
   }
 
-  private loadOhms(
-    scene: Scene,
-    state: State,
-    response: Float64Array,
-    loads: Float64Array,
-  ): void {
+  private loadOhms(scene: Scene, state: State, response: Float64Array, loads: Float64Array): void {
     scene.elements.forEach((element, branch) => {
       const answer = response[scene.circuit.nodes + branch] ?? 0;
       loads[element] = answer * answer * deviation(this.ohmOf(state, element));
@@ -226,11 +225,7 @@ export class Predictor {
   }
 
   /** Equal predictions become one object, so that equal hypotheses are weighed only once. */
-  private intern(
-    target: string,
-    quantity: Target["quantity"],
-    { mean, loads }: Raw,
-  ): Prediction {
+  private intern(target: string, quantity: Target["quantity"], { mean, loads }: Raw): Prediction {
     let first = 0;
     let second = 0;
     loads.forEach((load, k) => {

@@ -61,11 +61,15 @@ function against(posterior: Posterior, part: number, state: "suspect" | "condemn
     guilty.hypothesis,
     guilty.hypothesis.faults.filter((f) => f !== fault),
   );
-  const rated = observations.map((observation) => ({
+  const rated: { observation: Observation; gain: number }[] = observations.map((observation) => ({
     observation,
     gain: logOf(predictor, guilty.hypothesis, observation) - logOf(predictor, sound, observation),
   }));
-  const top = rated.reduce((a, b) => (b.gain > a.gain ? b : a), rated[0] ?? NO_READING);
+  const best = (list: typeof rated): typeof NO_READING =>
+    list.reduce((a, b) => (b.gain > a.gain ? b : a), NO_READING);
+  // A figure convinces more than what somebody saw.
+  const figure = best(rated.filter((one) => one.observation.kind === "measured"));
+  const top = figure.gain > 1.5 ? figure : best(rated);
   const what = `${label} (${fault?.mode.words ?? "at fault"})`;
   if (top.observation === null || top.gain < 1) return `${what}: no reading has tested it yet.`;
   const expected = expectation(predictor, sound, top.observation);
@@ -120,7 +124,10 @@ function clearing({ predictor, observations }: Posterior, best: Explained, part:
 
 function plus(hypothesis: Hypothesis, variant: Variant): Hypothesis {
   const others = hypothesis.faults.filter((fault) => fault.part !== variant.part);
-  return withFaults(hypothesis, [...others, variant].sort((a, b) => a.index - b.index));
+  return withFaults(
+    hypothesis,
+    [...others, variant].sort((a, b) => a.index - b.index),
+  );
 }
 
 function withFaults({ manners, odds }: Hypothesis, faults: readonly Variant[]): Hypothesis {

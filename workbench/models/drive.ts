@@ -65,22 +65,22 @@ export function driveSightings(motorPart: string): Sighting[] {
 }
 
 const shaftByHand: Sighting = {
-  id: "shaft-by-hand",
-  label: "Turning the chuck by hand, pack out",
-  values: ["turns", "blocked", "free-without-motor"],
+  id: "shaft-turns-by-hand",
+  label: "The shaft turns by hand, pack out (turned at the chuck)",
+  values: ["yes", "no", "chuck-only"],
   condition: "pack-out",
   from: "table",
-  otherwise: { turns: 0.96, blocked: 0.02, "free-without-motor": 0.02 },
+  otherwise: { yes: 0.96, no: 0.02, "chuck-only": 0.02 },
   overrides: [
     {
       part: "gear-train",
       mode: "jam",
-      p: { turns: 0.06, blocked: 0.93, "free-without-motor": 0.01 },
+      p: { yes: 0.06, no: 0.93, "chuck-only": 0.01 },
     },
     {
       part: "gear-train",
       mode: "slipping",
-      p: { turns: 0.15, blocked: 0.02, "free-without-motor": 0.83 },
+      p: { yes: 0.15, no: 0.02, "chuck-only": 0.83 },
     },
   ],
   cost_s: 15,

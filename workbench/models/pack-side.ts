@@ -7,6 +7,7 @@ import type { PackData, ToolData } from "./tool-data.js";
  * and tool. Resistances and odds: common practice, no source.
  */
 const ON_TOOL: Where = { pack: ["in", "known-good"] };
+const UNDER_LOAD: Where = { trigger: ["squeezed", "worked"] };
 const MEGOHM = 1e6;
 
 /** Volts per cell: healthy from well used to full. 4.2 V full: common charging limit. */
@@ -120,13 +121,17 @@ function packPart({ cells }: PackData): Part {
         id: "weak",
         words: "weak: full at rest, collapses under load",
         odds: 0.03,
-        ways: [[{ element: "pack", ohm: [1, 60] }]],
+        ways: [
+          [{ element: "pack", ohm: [1, 60] }],
+          // A work light is load enough for a pack whose cells are nearly gone.
+          [{ element: "pack", volt: [cells * 0.2, cells * 3], when: UNDER_LOAD }],
+        ],
       },
       {
         id: "tripped-protection",
         words: "shut off by its protection as soon as it is loaded, or for good",
         odds: 0.008,
-        ways: [[{ ...shut, when: { trigger: ["squeezed", "worked"] } }], [shut], [ghost]],
+        ways: [[{ ...shut, when: UNDER_LOAD }], [shut], [ghost]],
       },
       {
         id: "asleep",
