@@ -1,9 +1,9 @@
 import { Command, CommanderError } from "commander";
 import { toLeadhandError } from "../../protocols/error.js";
 import { registerDecode } from "./commands/decode.js";
+import { registerDiagnose } from "./commands/diagnose.js";
 import { registerPractice } from "./commands/practice.js";
 import { registerRun } from "./commands/run.js";
-import { registerDiagnose } from "./commands/diagnose.js";
 import { registerVersion } from "./commands/version.js";
 import type { Register } from "./command.js";
 import { EXIT, exitFor } from "./io.js";
@@ -13,11 +13,11 @@ import type { ExitStatus, Io } from "./io.js";
 const commands: readonly Register[] = [
   // One a line, by name.
   registerDecode,
+  registerDiagnose,
   registerPractice,
   registerRun,
   registerVersion,
 ];
-const commands: readonly Register[] = [registerDiagnose, registerVersion];
 
 /** Runs the command line and resolves with its exit status; never rejects. */
 export async function runProgram(argv: readonly string[], io: Io): Promise<ExitStatus> {
