@@ -1,15 +1,22 @@
 import { BenchScreen } from "./bench/bench-screen.js";
-import { BenchBanner } from "./bench/troubles.js";
+import { CaptionLine } from "./bench/captions.js";
+import { BenchBanner, Troubles } from "./bench/troubles.js";
 import { StartScreen } from "./desk/start-screen.js";
+import { useKeys } from "./settings/use-keys.js";
 import { useBenchSlice } from "./store/bench-context.js";
 
 /** A run on the bench takes the window; otherwise the desk. */
 export function App() {
-  const running = useBenchSlice((state) => state.run !== null);
+  const atBench = useBenchSlice((state) => state.run !== null && !state.atDesk);
+  useKeys();
   return (
     <div className="app">
       <BenchBanner />
-      <div className="app-body">{running ? <BenchScreen /> : <StartScreen />}</div>
+      <Troubles />
+      <div className="app-body">{atBench ? <BenchScreen /> : <StartScreen />}</div>
+      <footer className="app-foot">
+        <CaptionLine />
+      </footer>
     </div>
   );
 }

@@ -6,6 +6,9 @@ import { App } from "./app.js";
 import { connect } from "./client/connect.js";
 import { showTheme } from "./settings/settings.js";
 import { BenchContext } from "./store/bench-context.js";
+import { Announcer } from "./sound/announcer.js";
+import { benchLost } from "./sound/cues.js";
+import { platformVoice } from "./sound/platform-voice.js";
 import { createStore } from "./store/store.js";
 import "./theme/fonts.js";
 import "./theme/tokens.css";
@@ -15,17 +18,30 @@ import "./theme/desk.css";
 
 showTheme();
 const store = createStore(() => performance.now());
+const announcer = new Announcer(platformVoice, () => performance.now());
 const client = connect({
-  onEvent: (event) => store.apply(event),
-  onLink: (state) => store.link(state),
+  onEvent(event) {
+    const before = store.get();
+    store.apply(event);
+    announcer.hear(event, before);
+  },
+  onLink(state) {
+    if (state === "lost" && store.get().link.state === "open") announcer.give(benchLost);
+    store.link(state);
+  },
   onTrouble: (error) => store.trouble(error),
 });
+
+// A browser lets tones through once the page was touched; the start button is touch enough.
+for (const touch of ["pointerdown", "keydown"]) {
+  window.addEventListener(touch, () => void announcer.wake());
+}
 
 const root = document.getElementById("root");
 if (root === null) throw new Error("index.html has no #root");
 createRoot(root).render(
   <StrictMode>
-    <BenchContext value={{ store, client }}>
+    <BenchContext value={{ store, client, announcer }}>
       <App />
     </BenchContext>
   </StrictMode>,

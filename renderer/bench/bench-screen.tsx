@@ -10,20 +10,18 @@ import { PowerPath } from "./power-path.js";
 import { Readings } from "./reading.js";
 import { SettlingBand } from "./settling-band.js";
 import { StepScale } from "./step-scale.js";
-import { Troubles } from "./troubles.js";
 
 type Layout = "running" | "failed" | "finished";
 
 /** What happened last decides how the bench is laid out. */
-export function layoutOf({ last, finish }: Pick<BenchState, "last" | "finish">): Layout {
-  if (finish !== null) return "finished";
+function layoutOf({ last, finish, ended }: BenchState): Layout {
+  if (finish !== null || ended !== null) return "finished";
   return last?.result.verdict === "fail" ? "failed" : "running";
 }
 
 export function BenchScreen() {
   const layout = useBenchSlice(layoutOf);
   const last = useBenchSlice((state) => state.last);
-  const finish = useBenchSlice((state) => state.finish);
   return (
     <div className="bench" data-layout={layout} data-testid="bench">
       <Top />
@@ -31,16 +29,13 @@ export function BenchScreen() {
       <main className="bench-main">
         <Readings />
         {layout === "failed" && last !== null && <FailCard last={last} />}
-        {finish !== null && <FinishCard finish={finish} />}
+        {layout === "finished" && <FinishCard />}
         {layout !== "finished" && <Instruction />}
         {layout === "running" && <SettlingBand />}
         {layout === "running" && <StepScale />}
         {layout !== "failed" && <LivePlot />}
         {layout !== "failed" && <Ledger />}
       </main>
-      <footer className="captions">
-        <Troubles />
-      </footer>
     </div>
   );
 }
@@ -50,7 +45,7 @@ function Top() {
   const act = useAction();
   const canStop = useCan("stopRun");
   const run = useBenchSlice((state) => state.run);
-  const running = useBenchSlice((state) => state.finish === null);
+  const running = useBenchSlice((state) => layoutOf(state) !== "finished");
   if (run === null) return null;
   const { make, model, serial } = run.tool;
   return (

@@ -1,5 +1,6 @@
 import { useBenchSlice } from "../store/bench-context.js";
-import { outlineOf, useStepOutline } from "../store/use-step.js";
+import { outlineOf } from "../store/outline.js";
+import { useStepOutline } from "../store/use-step.js";
 import type { LastResult } from "../store/state.js";
 import { scaleView } from "../view/scale-view.js";
 import { expectedWords, foundWords, remarks } from "../view/verdict-words.js";

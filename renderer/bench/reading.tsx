@@ -40,7 +40,11 @@ function Reading({ channel, first, alone }: ReadingProps) {
       data-live={view.live ? "yes" : "no"}
     >
       <div className="reading-figure">
-        <Digits digits={view.digits === "" ? "----" : view.digits} />
+        {view.digits === "" ? (
+          <span className="reading-none">No reading yet</span>
+        ) : (
+          <Digits digits={view.digits} />
+        )}
         <span className="reading-unit" data-testid="reading-unit">
           {view.unit}
         </span>

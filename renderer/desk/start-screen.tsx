@@ -1,6 +1,5 @@
 import { useState } from "react";
 import type { CallResult } from "../../workbench/contract/calls.js";
-import { Troubles } from "../bench/troubles.js";
 import { useBench } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
 import { useAnswer } from "../store/use-answer.js";
@@ -32,7 +31,6 @@ export function StartScreen() {
         }}
       >
         <h1>New job</h1>
-        <Troubles />
         <Options
           legend="Plan"
           name="plan"

@@ -1,4 +1,5 @@
 import { createContext, useContext } from "react";
+import type { Announcer } from "../sound/announcer.js";
 import type { BenchClient } from "../client/bench-client.js";
 import { useSlice } from "./store.js";
 import type { Store } from "./store.js";
@@ -7,6 +8,7 @@ import type { BenchState } from "./state.js";
 export interface Bench {
   readonly store: Store;
   readonly client: BenchClient;
+  readonly announcer: Announcer;
 }
 
 export const BenchContext = createContext<Bench | null>(null);

@@ -80,6 +80,8 @@ export interface BenchState {
   /** How the run came to its end; null while it runs. */
   readonly ended: EventOf<"ended">["how"] | null;
   readonly troubles: readonly ErrorReport[];
+  /** The person has left a run that is over; the next run leads back to the bench. */
+  readonly atDesk: boolean;
 }
 
 export function emptyState(now_ms: number): BenchState {
@@ -100,5 +102,6 @@ export function emptyState(now_ms: number): BenchState {
     finish: null,
     ended: null,
     troubles: [],
+    atDesk: false,
   };
 }

@@ -12,6 +12,7 @@ export interface Store {
   readonly link: (state: LinkState) => void;
   readonly trouble: (error: ErrorReport) => void;
   readonly dismissTrouble: (index: number) => void;
+  readonly goToDesk: () => void;
 }
 
 /** One store a window. `now_ms` is monotonic. */
@@ -31,6 +32,7 @@ export function createStore(now_ms: () => number): Store {
     apply: (event) => set(reduce(state, event, now_ms())),
     link: (next) => set({ ...state, link: { state: next, since_ms: now_ms() } }),
     trouble: (error) => set({ ...state, troubles: [...state.troubles, error] }),
+    goToDesk: () => set({ ...state, atDesk: true }),
     dismissTrouble(index) {
       set({ ...state, troubles: state.troubles.filter((_, at) => at !== index) });
     },
