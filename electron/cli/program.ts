@@ -4,6 +4,8 @@ import { registerDecode } from "./commands/decode.js";
 import { registerDiagnose } from "./commands/diagnose.js";
 import { registerPractice } from "./commands/practice.js";
 import { registerRun } from "./commands/run.js";
+import { registerSag } from "./commands/sag.js";
+import { registerSettle } from "./commands/settle.js";
 import { registerVersion } from "./commands/version.js";
 import type { Register } from "./command.js";
 import { EXIT, exitFor } from "./io.js";
@@ -16,6 +18,10 @@ const commands: readonly Register[] = [
   registerDiagnose,
   registerPractice,
   registerRun,
+  registerDecode,
+  registerPractice,
+  registerSettle,
+  registerSag,
   registerVersion,
 ];
 
