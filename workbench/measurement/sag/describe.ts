@@ -86,6 +86,7 @@ export function noSqueeze(trace: Prepared): Record<string, Detail> {
     droop: none("V/s"),
     fallTime: none("s"),
     fallSlope: none("V/s"),
+    floorTime: none("s"),
     holdTime: none("s"),
     recoveryTime: none("s"),
     dcResistance: none("Ω"),
@@ -128,15 +129,25 @@ function times(trace: Prepared, squeeze: Squeeze, floorAt: number): Record<strin
     : { value: null, unit: "s", note: "the trace ends under load: no release was seen" };
   if (before === null) {
     const none = (unit: string): Detail => ({ value: null, unit, note: missing });
-    return { fallTime: none("s"), fallSlope: none("V/s"), holdTime };
+    return { fallTime: none("s"), fallSlope: none("V/s"), floorTime: none("s"), holdTime };
   }
-  const fall = (t[floorAt] as number) - (t[before] as number);
+  const until = throughFall(trace, before, floorAt);
   const note = interval_s > FLOOR_INTERVAL_S ? { note: slow } : {};
   return {
-    fallTime: { value: fall, unit: "s", u, ...note },
-    fallSlope: steepest(trace, before, Math.max(floorAt, from), v),
+    fallTime: { value: (t[until] as number) - (t[before] as number), unit: "s", u, ...note },
+    fallSlope: steepest(trace, before, until, v),
+    floorTime: { value: (t[floorAt] as number) - (t[from] as number), unit: "s", u, ...note },
     holdTime,
   };
+}
+
+/** The first reading at or below nine tenths of the fall to the floor. */
+function throughFall({ v }: Prepared, before: number, floorAt: number): number {
+  const top = v[before] as number;
+  const level = top - 0.9 * (top - (v[floorAt] as number));
+  let k = before + 1;
+  while (k < floorAt && (v[k] as number) > level) k++;
+  return k;
 }
 
 function steepest(trace: Prepared, from: number, to: number, v: Float64Array): Detail {
