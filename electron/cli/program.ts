@@ -18,8 +18,6 @@ const commands: readonly Register[] = [
   registerDiagnose,
   registerPractice,
   registerRun,
-  registerDecode,
-  registerPractice,
   registerSettle,
   registerSag,
   registerVersion,
