@@ -3,6 +3,7 @@ import type { Protocol, ProtocolOptions } from "../protocols/protocol.js";
 import { formatAddress, parseAddress, refuseUnknown } from "./address.js";
 import type { MeterAddress } from "./address.js";
 import type { Clock } from "./clock.js";
+import { suggestion } from "./identify/suggest.js";
 import { LINE_OPTIONS, lineSettings } from "./line-settings.js";
 import type { LinkKind, LinkSource } from "./link-kind.js";
 import { nearest } from "./nearest.js";
@@ -67,12 +68,16 @@ export interface ChosenMeter {
   readonly protocol: Protocol;
   readonly protocolOptions: ProtocolOptions;
   readonly vanishes: boolean;
+  /** What to do about bytes that are no frame of the protocol, where another one fits. */
+  suggest(bytes: Uint8Array): string | null;
   source(clock: Clock): Promise<LinkSource>;
 }
 
 export interface Known {
   /** Finds a protocol by id; throws `usage/protocol` where there is none. */
   readonly protocol: (id: string) => Protocol;
+  /** Protocols to look among when a meter's bytes do not fit the one that was named. */
+  readonly all?: Iterable<Protocol>;
   /** Links composed in by the caller, such as the practice bench. */
   readonly links?: readonly LinkKind[];
 }
@@ -93,6 +98,7 @@ export function chooseMeter(text: string, known: Known): ChosenMeter {
       [...address.options].filter(([name]) => own.includes(name)),
     ),
     vanishes: kind.vanishes,
+    suggest: (bytes) => suggestion(bytes, known.all ?? []),
     source: async (clock) => (await kind.load())(address, { line, clock }),
   };
 }

@@ -49,12 +49,17 @@ export interface Characteristic {
 /** A Bluetooth stack of its own; a new one where the adapter was not there for the last. */
 export type MakeNoble = () => Promise<Noble>;
 
+type Make = (options: object) => Noble;
+
+/** Rejects with what the operating system said where it has no Bluetooth at all. */
 export const systemNoble: MakeNoble = async () => {
+  const { default: make } = await loadPackage();
+  return quiet(make({}));
+};
+
+async function loadPackage(): Promise<{ default: Make }> {
   try {
-    const { default: make } = (await import("@abandonware/noble/with-custom-binding.js")) as {
-      default: (options: object) => Noble;
-    };
-    return quiet(make({}));
+    return (await import("@abandonware/noble/with-custom-binding.js")) as { default: Make };
   } catch (cause) {
     throw new LeadhandError("meter/no-ble", {
       what: "Bluetooth cannot be used: the @abandonware/noble package does not load on this computer.",
@@ -62,7 +67,7 @@ export const systemNoble: MakeNoble = async () => {
       cause,
     });
   }
-};
+}
 
 interface Bindings {
   _hci?: unknown;

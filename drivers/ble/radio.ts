@@ -67,17 +67,29 @@ export class Radio {
 
   /** Rejects where the radio is off, forbidden, unable or not there. */
   async #ready(): Promise<Noble> {
-    const noble = (this.#noble ??= await this.#make());
+    const noble = (this.#noble ??= await this.#start());
     const settled = waitForState(noble);
     const state = await within(this.#clock, READY_MS, settled, () => troubleOf("unknown")).catch(
       () => "unknown" as const,
     );
     if (state === "poweredOn") return noble;
-    // A stack that found no adapter never looks again.
-    if (state === "unknown") this.#noble = null;
+    // A stack that could not start never tries again.
+    if (noble._state === "unknown") this.#noble = null;
     throw troubleOf(state);
   }
+
+  async #start(): Promise<Noble> {
+    try {
+      return await this.#make();
+    } catch (thrown) {
+      if (thrown instanceof LeadhandError) throw thrown;
+      throw troubleOf(FORBIDDEN.test(String(thrown)) ? "unauthorized" : "unknown");
+    }
+  }
 }
+
+/** What the operating system says to a program that may not use the radio. */
+const FORBIDDEN = /EPERM|EACCES|not permitted|permission/i;
 
 /** The first state that means something; "unknown" at once where the stack says it has no adapter. */
 function waitForState(noble: Noble): Promise<RadioState> {
@@ -88,8 +100,9 @@ function waitForState(noble: Noble): Promise<RadioState> {
       noble.removeListener("warning", warned);
       resolve(state);
     };
-    const warned = (): void => {
-      if (noble._state === "unknown") resolve("unknown");
+    const warned = (message: string): void => {
+      if (noble._state !== "unknown") return;
+      resolve(FORBIDDEN.test(message) ? "unauthorized" : "unknown");
     };
     noble.on("warning", warned);
     // The stack starts when somebody listens.

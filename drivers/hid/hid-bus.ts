@@ -8,7 +8,12 @@ export interface HidFound {
   readonly product: string;
   readonly serial: string | null;
   readonly name: string | null;
+  /** Its reports are of its maker's own design: no keyboard, mouse or the like. */
+  readonly isVendors: boolean;
 }
+
+/** HID Usage Tables 1.4, section 3: pages from here on are vendor-defined. */
+const VENDOR_PAGES = 0xff00;
 
 export interface OpenHid {
   onReport: (report: Uint8Array) => void;
@@ -31,8 +36,11 @@ export const systemHid: HidBus = {
     return devices.flatMap((device) => {
       if (device.path === undefined) return [];
       const serial = device.serialNumber === "" ? null : (device.serialNumber ?? null);
-      const { path, vendorId, productId, product: name = null } = device;
-      return [{ path, vendor: hex(vendorId), product: hex(productId), serial, name }];
+      const { path, vendorId, productId, product: name = null, usagePage = 0 } = device;
+      const [vendor, product] = [hex(vendorId), hex(productId)];
+      // Where the system does not tell the page, the person may still know the device.
+      const isVendors = usagePage === 0 || usagePage >= VENDOR_PAGES;
+      return [{ path, vendor, product, serial, name, isVendors }];
     });
   },
   async open(path) {

@@ -14,6 +14,8 @@ export interface SessionMeter {
   readonly protocolOptions: ProtocolOptions;
   /** Connect anew after a long silence: the far end can vanish without a sign. */
   readonly vanishes: boolean;
+  /** What to do about bytes that are no frame of this protocol, where it can be told. */
+  suggest?(bytes: Uint8Array): string | null;
   source(clock: Clock): Promise<LinkSource>;
 }
 

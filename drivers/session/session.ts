@@ -28,6 +28,7 @@ export class Session implements MeterSession {
   #advice: Advice | null = null;
   #everLive = false;
   #asleep = false;
+  #isExplained = false;
   #ended = false;
   #cancelTick: () => void = () => undefined;
   #cancelWake: () => void = () => undefined;
@@ -95,7 +96,7 @@ export class Session implements MeterSession {
 
   #chunk(chunk: Chunk): void {
     // A recording also holds the openings of its own links; they mark the same here.
-    this.#watchdog.bytes(chunk.bytes.length);
+    this.#watchdog.bytes(chunk.bytes);
     this.#take(chunk);
   }
 
@@ -182,12 +183,22 @@ export class Session implements MeterSession {
     if (meter.vanishes && age_s > dog.dead_s && dog.bytesSinceFrame < FEW_BYTES) {
       this.#vanished(age_s);
     } else if (dog.bytesSinceFrame >= FEW_BYTES && age_s > dog.unreadable_s) {
-      this.#enter("unreadable", words.unreadableAdvice(meter.title, meter.protocol.id, null));
+      this.#unreadable();
     } else if (this.#state === "live" && age_s > dog.overdue_s) {
       this.#enter("stale", words.staleAdvice(meter.title, dog.overdue_s));
     } else if (this.#state === "silent" && age_s > Math.max(SILENT_S, dog.overdue_s)) {
       this.#enter("silent", words.silentAdvice(meter.title));
     }
+  }
+
+  #unreadable(): void {
+    const { meter } = this.#setup;
+    // Once more bytes are there, what they are can become clear.
+    if (this.#state === "unreadable" && this.#isExplained) return;
+    const fits = meter.suggest?.(this.#watchdog.unread) ?? null;
+    if (this.#state === "unreadable" && fits === null) return;
+    this.#isExplained = fits !== null;
+    this.#enter("unreadable", words.unreadableAdvice(meter.title, meter.protocol.id, fits));
   }
 
   #vanished(age_s: number): void {
@@ -210,7 +221,7 @@ export class Session implements MeterSession {
   }
 
   #enter(state: MeterState, advice: Advice | null): void {
-    if (state === this.#state && advice?.code === this.#advice?.code) return;
+    if (state === this.#state && advice?.action === this.#advice?.action) return;
     this.#state = state;
     this.#advice = advice;
     this.#tell();

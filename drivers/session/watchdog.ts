@@ -1,5 +1,7 @@
 /** No meter is called overdue sooner than this, s. */
 const SOONEST_S = 0.5;
+/** So many of the bytes that were no frame are kept. */
+const SAMPLE_BYTES = 2_048;
 /** Gaps between frames that the estimate of the meter's pace looks back on. */
 const GAPS = 9;
 
@@ -12,6 +14,7 @@ export class Watchdog {
   readonly #gaps: number[] = [];
   #last_s: number;
   #bytesSince = 0;
+  #unread: Uint8Array[] = [];
   #everFrame = false;
 
   constructor(usualInterval_s: number, opened_s: number) {
@@ -19,8 +22,9 @@ export class Watchdog {
     this.#last_s = opened_s;
   }
 
-  bytes(count: number): void {
-    this.#bytesSince += count;
+  bytes(bytes: Uint8Array): void {
+    if (this.#bytesSince < SAMPLE_BYTES) this.#unread.push(bytes);
+    this.#bytesSince += bytes.length;
   }
 
   frame(now_s: number): void {
@@ -28,6 +32,7 @@ export class Watchdog {
     if (this.#gaps.length > GAPS) this.#gaps.shift();
     this.#last_s = now_s;
     this.#bytesSince = 0;
+    this.#unread = [];
     this.#everFrame = true;
   }
 
@@ -40,8 +45,9 @@ export class Watchdog {
     return this.#bytesSince;
   }
 
-  get everFrame(): boolean {
-    return this.#everFrame;
+  /** The first of the bytes since the last frame: enough to find out what they are. */
+  get unread(): Uint8Array {
+    return Uint8Array.from(this.#unread.flatMap((bytes) => [...bytes]));
   }
 
   /** A frame is overdue after this long: two intervals. */

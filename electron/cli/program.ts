@@ -2,6 +2,7 @@ import { Command, CommanderError } from "commander";
 import { toLeadhandError } from "../../protocols/error.js";
 import { registerDecode } from "./commands/decode.js";
 import { registerDiagnose } from "./commands/diagnose.js";
+import { registerMeters } from "./commands/meters.js";
 import { registerPractice } from "./commands/practice.js";
 import { registerRun } from "./commands/run.js";
 import { registerSag } from "./commands/sag.js";
@@ -16,6 +17,7 @@ const commands: readonly Register[] = [
   // One a line, by name.
   registerDecode,
   registerDiagnose,
+  registerMeters,
   registerPractice,
   registerRun,
   registerSettle,

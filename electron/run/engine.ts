@@ -6,7 +6,7 @@ import { openSession } from "../../drivers/session.js";
 import type { MeterSession } from "../../drivers/session.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
 import { toLeadhandError } from "../../protocols/error.js";
-import { findProtocol } from "../../protocols/registry.js";
+import { findProtocol, protocols } from "../../protocols/registry.js";
 import { createJob } from "../../workbench/job/job-folder.js";
 import type { Job, NewJob } from "../../workbench/job/job-folder.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
@@ -57,7 +57,11 @@ export interface Engine {
  */
 export async function startEngine(setup: EngineSetup): Promise<Engine> {
   const chosen = setup.meters.map((address) =>
-    chooseMeter(address, { protocol: findProtocol, links: setup.links }),
+    chooseMeter(address, {
+      protocol: findProtocol,
+      all: protocols.values(),
+      links: setup.links,
+    }),
   );
   const origin_ns = setup.clock.now_ns();
   const onTrouble: { report: ((error: unknown) => void) | null } = { report: null };

@@ -96,6 +96,17 @@ describe("the radio", () => {
     await expect(open().open()).rejects.toMatchObject({ code: "meter/bluetooth-absent" });
   });
 
+  test.each([
+    ["EAFNOSUPPORT, Address family not supported by protocol", "meter/bluetooth-absent"],
+    ["EPERM, Operation not permitted", "meter/bluetooth-denied"],
+  ])("%s, from the system at the start", async (message, code) => {
+    const make = (): Promise<never> => Promise.reject(new Error(message));
+    const source = bleLinksOn(make)(parseAddress("ble:BENCHMETER"), { line, clock: hasty });
+    await expect(source().open()).rejects.toMatchObject({ code });
+    radio.startError = new Error(message);
+    expect((await refusal()).code).toBe(code);
+  });
+
   test("an adapter that came later is found by a stack of its own", async () => {
     const absent = new ScriptedRadio();
     absent.startError = new Error("ENODEV");

@@ -19,7 +19,14 @@ class ScriptedHid implements HidBus, DeviceNodes {
   knowsFeatures = true;
 
   plug(path: string, serial: string): void {
-    this.plugged.push({ path, vendor: "1209", product: "0001", serial, name: null });
+    this.plugged.push({
+      path,
+      vendor: "1209",
+      product: "0001",
+      serial,
+      name: null,
+      isVendors: true,
+    });
   }
 
   list(): Promise<readonly HidFound[]> {

@@ -1,0 +1,42 @@
+import type { Protocol } from "../../protocols/protocol.js";
+
+/** How well bytes are explained as frames of a protocol. */
+export interface Fit {
+  readonly protocol: Protocol;
+  /** Frames that became readings. */
+  readonly frames: number;
+  /** Complete frames that were implausible. */
+  readonly rejected: number;
+  readonly bytes: number;
+  /** Bytes that belong to a valid frame, 0 to 1. */
+  readonly explained: number;
+}
+
+/** Fewer frames than this can be chance. */
+const FEWEST_FRAMES = 3;
+/** The first and the last frame of a listening are cut; the rest must be the protocol's. */
+const EXPLAINED = 0.75;
+
+/**
+ * The protocols that explain the bytes, best first; empty where none does. A reader of text lines
+ * takes much for text: where a frame of fixed length fits, with every byte of it checked, it does
+ * not count.
+ */
+export function fitsOf(bytes: Uint8Array, protocols: Iterable<Protocol>): Fit[] {
+  const fits = [...protocols]
+    .map((protocol) => fitOf(bytes, protocol))
+    .filter((fit) => fit.frames >= FEWEST_FRAMES && fit.explained >= EXPLAINED)
+    .sort((a, b) => b.explained - a.explained || b.frames - a.frames);
+  const framed = fits.filter(({ protocol }) => protocol.frameLength !== null);
+  return framed.length > 0 ? framed : fits;
+}
+
+function fitOf(bytes: Uint8Array, protocol: Protocol): Fit {
+  const decoder = protocol.createDecoder();
+  decoder.push(bytes);
+  const { frames, skippedBytes, rejected } = decoder.stats;
+  const refused = Object.values(rejected).reduce((sum, count) => sum + count, 0);
+  const refusedBytes = refused * (protocol.frameLength ?? 0);
+  const explained = 1 - (skippedBytes + refusedBytes) / Math.max(1, bytes.length);
+  return { protocol, frames, rejected: refused, bytes: bytes.length, explained };
+}
