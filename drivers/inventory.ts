@@ -1,7 +1,6 @@
 import { readdir } from "node:fs/promises";
-import { toLeadhandError } from "../protocols/error.js";
-import type { LeadhandError } from "../protocols/error.js";
-import { formatAddress } from "./address.js";
+import { LeadhandError, toLeadhandError } from "../protocols/error.js";
+import { formatAddress, parseAddress } from "./address.js";
 import { systemNoble } from "./ble/noble.js";
 import { Radio } from "./ble/radio.js";
 import type { Heard } from "./ble/radio.js";
@@ -11,7 +10,7 @@ import { systemPorts } from "./serial/serial-ports.js";
 
 /** Something on this computer that a meter may be behind. */
 export interface Place {
-  readonly scheme: "serial" | "hid" | "usbtmc" | "ble";
+  readonly scheme: "serial" | "hid" | "usbtmc" | "ble" | "tcp";
   /** A meter address without its options. */
   readonly address: string;
   /** What it says it is: maker, product, name. */
@@ -40,6 +39,21 @@ export async function inventory({ radio }: { radio: boolean }): Promise<Inventor
     else troubles.push(toLeadhandError(result.reason));
   }
   return { places, troubles };
+}
+
+/** A place that a person named; throws `usage/meter-kind` where there is nothing to listen at. */
+export function placeNamed(text: string): Place {
+  const { scheme, target } = parseAddress(text);
+  const known = (["serial", "hid", "usbtmc", "ble", "tcp"] as const).find(
+    (each) => each === scheme,
+  );
+  if (known !== undefined) {
+    return { scheme: known, address: toAddress(known, target), title: "", lasting: null };
+  }
+  throw new LeadhandError("usage/meter-kind", {
+    what: `There is nothing to listen at behind "${text}".`,
+    action: "Name a serial:, hid:, usbtmc: or tcp: address.",
+  });
 }
 
 async function serialPlaces(): Promise<Place[]> {

@@ -18,7 +18,7 @@ export async function identifyPlace(
     make: (line) => maker(address, { line, clock: systemClock })(),
     protocols,
     clock: systemClock,
-    hasLine: place.scheme !== "usbtmc",
+    hasLine: hasLine(place),
   });
 }
 
@@ -32,16 +32,22 @@ export function addressFor(place: Place, { protocol, line }: Match): string {
     ...(dtr === usual.dtr ? [] : [`dtr=${dtr ? "on" : "off"}`]),
     ...(rts === usual.rts ? [] : [`rts=${rts ? "on" : "off"}`]),
   ];
-  const needed = place.scheme === "usbtmc" ? [] : settings;
+  const needed = hasLine(place) ? settings : [];
   return `${place.lasting ?? place.address}?${[`protocol=${protocol.id}`, ...needed].join("&")}`;
 }
 
-async function makerOf(scheme: "serial" | "hid" | "usbtmc"): Promise<LinkMaker> {
+function hasLine({ scheme }: Place): boolean {
+  return scheme === "serial" || scheme === "hid";
+}
+
+async function makerOf(scheme: "serial" | "hid" | "usbtmc" | "tcp"): Promise<LinkMaker> {
   switch (scheme) {
     case "serial":
       return (await import("../serial/serial-link.js")).serialLinks;
     case "hid":
       return (await import("../hid/hid-link.js")).hidLinks;
+    case "tcp":
+      return (await import("../tcp-link.js")).tcpLinks;
     case "usbtmc":
       return (await import("../usbtmc-link.js")).usbtmcLinks;
   }

@@ -1,6 +1,6 @@
 import { addressFor, identifyPlace } from "../../../drivers/identify/identify-place.js";
 import type { Found } from "../../../drivers/identify/identify.js";
-import { inventory } from "../../../drivers/inventory.js";
+import { inventory, placeNamed } from "../../../drivers/inventory.js";
 import type { Place } from "../../../drivers/inventory.js";
 import { toLeadhandError } from "../../../protocols/error.js";
 import type { LeadhandError } from "../../../protocols/error.js";
@@ -19,11 +19,16 @@ export const registerMeters: Register = (program, { io, done }) => {
   program
     .command("meters")
     .description("list the ports and radios here that a meter may be behind")
+    .argument("[addresses...]", "meter addresses to look at instead of all that is here")
     .option("--identify", "listen at each port and say what the meter seems to speak")
     .option("--radio", "listen for Bluetooth meters as well (4 s)")
     .option("--json", "one object a line on standard output")
-    .action(async (options: Options) => {
-      const { places, troubles } = await inventory({ radio: options.radio === true });
+    .action(async (addresses: readonly string[], options: Options) => {
+      const here = { radio: options.radio === true };
+      const { places, troubles } =
+        addresses.length > 0
+          ? { places: addresses.map(placeNamed), troubles: [] }
+          : await inventory(here);
       for (const trouble of troubles) io.err(trouble.message);
       if (places.length === 0) io.err("No port that a meter may be behind was found.");
       for (const place of places) await tell(io, options, place);
@@ -78,13 +83,14 @@ function toJson(place: Place, found: Found | LeadhandError | null): object {
   if (found.kind === "silent") return { found: "silent" };
   if (found.kind === "unknown") return { found: "unknown", bytes: found.bytes };
   const matches = found.kind === "speaks" ? [found.match] : found.matches;
+  const hasLine = place.scheme === "serial" || place.scheme === "hid";
   return {
     found: found.kind,
     fits: matches.map((match) => ({
       meter: addressFor(place, match),
       protocol: match.protocol.id,
-      baud: match.line.baud,
-      frame: match.line.frame,
+      baud: hasLine ? match.line.baud : null,
+      frame: hasLine ? match.line.frame : null,
       frames: match.fit?.frames ?? null,
       rejected: match.fit?.rejected ?? null,
       bytes: match.fit?.bytes ?? null,
