@@ -1,5 +1,6 @@
 import { Command, CommanderError } from "commander";
 import { toLeadhandError } from "../../protocols/error.js";
+import { registerCheckPlan } from "./commands/check-plan.js";
 import { registerDecode } from "./commands/decode.js";
 import { registerDiagnose } from "./commands/diagnose.js";
 import { registerMeters } from "./commands/meters.js";
@@ -15,6 +16,7 @@ import type { ExitStatus, Io } from "./io.js";
 /** One line a command; the order is the order of the help text. */
 const commands: readonly Register[] = [
   // One a line, by name.
+  registerCheckPlan,
   registerDecode,
   registerDiagnose,
   registerMeters,

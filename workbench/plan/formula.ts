@@ -17,7 +17,7 @@ export interface Formula {
   readonly evaluate: (scope: FormulaScope) => number | null;
 }
 
-export interface ResultName {
+interface ResultName {
   readonly step: string;
   /** null: the judged value itself. */
   readonly detail: string | null;

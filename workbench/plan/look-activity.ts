@@ -57,9 +57,9 @@ export function lookDone(
 ): Done | null {
   const choice = step.choices.find(({ id }) => id === choiceId);
   if (!choice) return null;
-  const reason = `seen: ${choice.label}`;
-  return {
-    result: plainResult(step.id, choice.verdict, reason, { started_s, ended_s }),
-    left: null,
-  };
+  const span = { started_s, ended_s };
+  const result = plainResult(step.id, choice.verdict, `seen: ${choice.label}`, span);
+  // For the reasoning, which knows choices by their ids.
+  const details = { choice: { value: null, unit: "", note: choice.id } };
+  return { result: { ...result, details }, left: null };
 }

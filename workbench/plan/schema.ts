@@ -165,7 +165,17 @@ export const planSchema = z.strictObject({
       z.strictObject({ label: z.string(), unit: z.string(), default: z.number() }),
     ),
   }),
-  points: z.array(z.strictObject({ id, label: z.string().min(1), part: id })).min(2),
+  points: z
+    .array(
+      z.strictObject({
+        id,
+        label: z.string().min(1),
+        part: id,
+        /** A pole of something that is live by itself (cells, known source): no ohms across it, ever. */
+        source: z.boolean().default(false),
+      }),
+    )
+    .min(2),
   steps: z.array(stepSchema).min(1),
 });
 

@@ -1,9 +1,10 @@
 import type { Condition, Step } from "./schema.js";
 
 /** What steps set up and leave behind; trigger and shaft are the person's hand, not a state. */
-export type ToolState = Readonly<Pick<Condition, (typeof FIELDS)[number]>>;
+export type ToolState = Readonly<Pick<Condition, StateField>>;
 
-const FIELDS = ["pack", "charger", "case", "mains"] as const;
+export const FIELDS = ["pack", "charger", "case", "mains"] as const;
+export type StateField = (typeof FIELDS)[number];
 
 /** As a tool comes onto the bench. */
 export const AS_BOOKED_IN: ToolState = {
@@ -34,7 +35,7 @@ export function stateNeeded(step: Step, state: ToolState): [string, string][] {
 }
 
 /** An opened case does not hinder a step that needs none open; everything else must be as told. */
-function serves(field: string, is: string, wanted: string): boolean {
+export function serves(field: string, is: string, wanted: string): boolean {
   return is === wanted || (field === "case" && is === "open" && wanted === "closed");
 }
 
