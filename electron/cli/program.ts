@@ -5,6 +5,9 @@ import { registerDecode } from "./commands/decode.js";
 import { registerDiagnose } from "./commands/diagnose.js";
 import { registerMeters } from "./commands/meters.js";
 import { registerPractice } from "./commands/practice.js";
+import { registerPack } from "./commands/pack.js";
+import { registerReplay } from "./commands/replay.js";
+import { registerVerify } from "./commands/verify.js";
 import { registerRun } from "./commands/run.js";
 import { registerSag } from "./commands/sag.js";
 import { registerSettle } from "./commands/settle.js";
@@ -24,6 +27,9 @@ const commands: readonly Register[] = [
   registerRun,
   registerSettle,
   registerSag,
+  registerReplay,
+  registerPack,
+  registerVerify,
   registerVersion,
 ];
 

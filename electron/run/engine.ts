@@ -9,14 +9,14 @@ import { toLeadhandError } from "../../protocols/error.js";
 import { findProtocol, protocols } from "../../protocols/registry.js";
 import { createJob } from "../../workbench/job/job-folder.js";
 import type { Job, NewJob } from "../../workbench/job/job-folder.js";
+import { entryOfEvent, entryOfInput } from "../../workbench/job/journal-entry.js";
+import { runnerFor } from "../../workbench/job/job-runner.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { Accuracy } from "../../workbench/measurement/accuracy.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import type { RunEvent, RunInput } from "../../workbench/plan/run-event.js";
-import { createRunner } from "../../workbench/plan/runner.js";
 import type { Runner } from "../../workbench/plan/runner.js";
 import type { Ending, EngineEvent } from "./engine-event.js";
-import { entryOfEvent, entryOfInput } from "./journal-entry.js";
 
 export interface EngineSetup {
   readonly plan: Plan;
@@ -122,12 +122,7 @@ class RunningEngine implements Engine {
     private readonly job: Job,
   ) {
     this.ended = new Promise((resolve) => (this.#resolve = resolve));
-    this.#runner = createRunner({
-      plan: setup.plan,
-      toolData: setup.tool.data ?? {},
-      accuracy: setup.accuracy,
-      startAt_s: 0,
-    });
+    this.#runner = runnerFor(job.file, 0);
   }
 
   get folder(): string {
@@ -233,8 +228,11 @@ class RunningEngine implements Engine {
 
   /** In order: the entry on disk, then the event to those who follow. */
   #after(entry: JournalEvent | null, event: RunEvent | null): void {
+    // Asked for in this turn: the journal notes how far the traces have come, and replay goes by it.
+    const recorded = entry ? this.job.record(entry) : null;
+    recorded?.catch(() => undefined);
     this.#tail = this.#tail.then(async () => {
-      if (entry) await this.job.record(entry);
+      await recorded;
       if (event) this.setup.emit({ kind: "run", event });
     });
     this.#tail = this.#tail.catch((thrown: unknown) => {

@@ -1,5 +1,5 @@
-import type { JournalEvent } from "../../workbench/job/journal-event.js";
-import type { RunEvent, RunInput } from "../../workbench/plan/run-event.js";
+import type { JournalEvent } from "./journal-event.js";
+import type { RunEvent, RunInput } from "../plan/run-event.js";
 
 /** The journal line of what the runner said; null for what only a screen needs. */
 export function entryOfEvent(event: RunEvent): JournalEvent | null {

@@ -1,0 +1,110 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+import { replayJob } from "../../../workbench/job/compare-replay.js";
+import { chunksOf } from "../../../workbench/job/derive.js";
+import { createJob, openJob } from "../../../workbench/job/job-folder.js";
+import type { JournalEvent } from "../../../workbench/job/journal-event.js";
+import { formatLine, hashOf, NO_LINE_BEFORE } from "../../../workbench/job/journal-line.js";
+import { readJob } from "../../../workbench/job/read-job.js";
+import { rederive } from "../../../workbench/job/replay.js";
+import { temporaryFolder } from "./fixtures.js";
+import { SampleBench, sampleJob, sampleLines, sampleRun } from "./sample-run.js";
+
+const VERSION = "0.0.0-test";
+
+test("a run is told only when it is recorded, and replays to the same verdicts", async () => {
+  const folder = temporaryFolder();
+  const bench = await sampleRun(folder);
+  const steps = bench.told.filter((event) => event.kind === "step");
+  expect(steps.map(({ result }) => [result.step, result.verdict])).toEqual([
+    ["pack-open", "pass"],
+    ["charger-open", "fail"],
+    ["contacts", "fail"],
+  ]);
+  const replay = await replayJob(folder, VERSION);
+  expect(replay).toMatchObject({ agrees: true, steps: 3, differences: [], unrecorded: [] });
+  expect(replay.readings).toBe(120);
+});
+
+test("the same bytes give the same journal to the byte", async () => {
+  const [one, two] = [temporaryFolder(), temporaryFolder()];
+  await sampleRun(one, { startedAt: "2026-03-02T09:15:00Z" });
+  await sampleRun(two, { startedAt: "2026-12-24T18:00:00Z" });
+  const journal = (folder: string): string => readFileSync(join(folder, "journal.ndjson"), "utf8");
+  expect(journal(one)).toBe(journal(two));
+});
+
+test("a journal that claims another verdict is found out, with what and why", async () => {
+  const folder = temporaryFolder();
+  await sampleRun(folder, { programVersion: "0.0.9" });
+  // A forger who knows the format mends the chain and the checksums, too.
+  let before = NO_LINE_BEFORE;
+  let text = "";
+  for (const line of (await readJob(folder)).lines) {
+    const event = forged(line.event);
+    const mended = formatLine({ ...line, before, event });
+    before = hashOf(mended);
+    text += `${mended}\n`;
+  }
+  writeFileSync(join(folder, "journal.ndjson"), text);
+  expect((await readJob(folder)).damage).toEqual([]);
+  const replay = await replayJob(folder, VERSION);
+  expect(replay.agrees).toBe(false);
+  const [difference] = replay.differences;
+  expect(difference).toMatchObject({ step: "charger-open", fields: ["value", "verdict"] });
+  expect(difference?.why).toContain("would be fail instead of pass");
+  expect(difference?.why).toContain("version 0.0.9");
+});
+
+function forged(event: JournalEvent): JournalEvent {
+  if (event.kind !== "step" || event.result.step !== "charger-open") return event;
+  return { ...event, result: { ...event.result, value: 21.1, verdict: "pass" } };
+}
+
+test("a verdict that was changed in job.json's limits is found out", async () => {
+  const folder = temporaryFolder();
+  await sampleRun(folder);
+  const path = join(folder, "job.json");
+  writeFileSync(path, readFileSync(path, "utf8").replace('"low": 20,', '"low": 10,'));
+  const replay = await replayJob(folder, VERSION);
+  expect(replay.differences.map(({ step }) => step)).toEqual(["charger-open"]);
+  expect(replay.differences[0]?.fields).toContain("limits");
+});
+
+test("an interrupted run goes on from its raw bytes", async () => {
+  const folder = temporaryFolder();
+  const job = await createJob(folder, sampleJob());
+  const first = new SampleBench(job);
+  first.start();
+  const lines = [...sampleLines()];
+  for (const { time_s, text } of lines.slice(0, 75)) first.bytes(time_s, text);
+  await first.settled();
+  await job.close();
+
+  const again = await openJob(folder);
+  const found = await readJob(folder);
+  const { runner, events } = await rederive({
+    file: again.file,
+    lines: found.lines,
+    channels: ["a"],
+    chunks: chunksOf(folder),
+  });
+  expect(runner?.current).toBe("charger-open");
+  expect(events.filter(({ kind }) => kind === "step")).toHaveLength(1);
+
+  const second = new SampleBench({ ...again, origin_ns: 0n }, runner!);
+  const shift_s = -Number(again.origin_ns) / 1e9;
+  for (const { time_s, text } of lines.slice(75)) {
+    const chunk = {
+      bytes: new TextEncoder().encode(text),
+      arrival_ns: again.origin_ns + BigInt(Math.round((time_s + shift_s) * 1e9)),
+    };
+    again.sink.append("a", chunk);
+  }
+  second.push({ kind: "skip", step: "charger-open", reason: "enough", time_s: shift_s + 20 });
+  await second.settled();
+  await again.close();
+  const replay = await replayJob(folder, VERSION);
+  expect(replay.differences.filter(({ step }) => step !== "charger-open")).toEqual([]);
+});

@@ -1,0 +1,12 @@
+import { createRunner, type Runner } from "../plan/runner.js";
+import type { JobFile } from "./job-file.js";
+
+/** The runner of a job, from what `job.json` says alone: live run and replay both use it. */
+export function runnerFor(file: JobFile, startAt_s: number): Runner {
+  return createRunner({
+    plan: file.plan,
+    toolData: file.tool.data,
+    accuracy: file.meters[0]?.accuracy ?? null,
+    startAt_s,
+  });
+}

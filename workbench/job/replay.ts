@@ -1,0 +1,82 @@
+import type { RunEvent, RunInput } from "../plan/run-event.js";
+import type { Runner } from "../plan/runner.js";
+import type { ChunkSource } from "./derive.js";
+import type { JobFile } from "./job-file.js";
+import type { JournalEvent } from "./journal-event.js";
+import type { JournalLine } from "./journal-line.js";
+import { entryOfEvent } from "./journal-entry.js";
+import { runnerFor } from "./job-runner.js";
+import { ReplayFeed } from "./replay-feed.js";
+
+/** What a replay is made from: a folder on disk or a pack. */
+export interface ReplaySource {
+  readonly file: JobFile;
+  readonly lines: readonly JournalLine[];
+  readonly channels: readonly string[];
+  readonly chunks: ChunkSource;
+}
+
+export interface Rederived {
+  /** What the runner came to, as the journal would keep it. */
+  readonly events: readonly JournalEvent[];
+  /** How many of `events` came of bytes after the last line of the journal. */
+  readonly afterJournal: number;
+  readonly readings: number;
+  /** The runner as it stands at the end: an interrupted run goes on from here. null: never begun. */
+  readonly runner: Runner | null;
+}
+
+/**
+ * Runs a job again from its raw bytes: the decoder, the sampling times and the runner of this
+ * program, with the plan, rule and accuracy that were recorded. What people and links did is
+ * taken from the journal, at the places in the traces where it came.
+ */
+export async function rederive(source: ReplaySource): Promise<Rederived> {
+  const { file, lines, channels, chunks } = source;
+  const feed = await ReplayFeed.open(file, channels, chunks);
+  const replay = new Replaying(file);
+  for (const { event, at } of lines) {
+    for await (const reading of feed.upTo(at)) replay.push({ kind: "reading", reading });
+    if (event.kind === "resumed") feed.restart();
+    if (event.kind === "begin") replay.begin(event.time_s);
+    if (isInput(event)) replay.push(event);
+  }
+  const before = replay.events.length;
+  for await (const reading of feed.upTo(null)) replay.push({ kind: "reading", reading });
+  const { events, readings, runner } = replay;
+  return { events, afterJournal: events.length - before, readings, runner };
+}
+
+class Replaying {
+  readonly events: JournalEvent[] = [];
+  readings = 0;
+  runner: Runner | null = null;
+  readonly #file: JobFile;
+
+  constructor(file: JobFile) {
+    this.#file = file;
+  }
+
+  /** The first step's beginning is the run's; later ones follow from it. */
+  begin(time_s: number): void {
+    if (this.runner !== null) return;
+    this.runner = runnerFor(this.#file, time_s);
+    this.#keep(this.runner.start());
+  }
+
+  push(input: RunInput): void {
+    if (input.kind === "reading") this.readings += 1;
+    if (this.runner !== null) this.#keep(this.runner.push(input));
+  }
+
+  #keep(events: readonly RunEvent[]): void {
+    for (const event of events) {
+      const kept = entryOfEvent(event);
+      if (kept !== null) this.events.push(kept);
+    }
+  }
+}
+
+function isInput(event: JournalEvent): event is Extract<RunInput, { time_s: number }> {
+  return ["meter", "confirm", "skip", "repeat"].includes(event.kind);
+}
