@@ -1,5 +1,5 @@
 import type { PowerPath } from "../../workbench/contract/events.js";
-import { observationOf } from "../../workbench/diagnosis/from-step.js";
+import { observationsOf } from "../../workbench/diagnosis/from-step.js";
 import { powerPath } from "../../workbench/diagnosis/power-path.js";
 import { modelOf } from "../../workbench/models/kinds.js";
 import type { ToolModel } from "../../workbench/models/model.js";
@@ -34,9 +34,7 @@ export class PathReasoner {
     if (!model) return NOTHING_KNOWN;
     const observations = this.plan.steps.flatMap((step) => {
       const result = this.#results.get(step.id);
-      if (step.kind !== "measure" || !result) return [];
-      const observation = observationOf(model, step, result);
-      return observation ? [observation] : [];
+      return result ? observationsOf(model, step, result) : [];
     });
     return powerPath(model, observations);
   }

@@ -1,8 +1,8 @@
-import type { BenchCondition } from "../models/model.js";
-import type { Variant } from "./compile.js";
+import type { Column, Prediction } from "./column.js";
 import type { Hypothesis } from "./hypotheses.js";
+import { isLoaded, jumping } from "./intermittent.js";
 import type { Measured, Observation, Seen } from "./observation.js";
-import type { Column, Prediction, Predictor } from "./predict.js";
+import type { Predictor } from "./predict.js";
 import { overRange, readingNoise, scaleOf } from "./scale.js";
 import { sightingProbability } from "./sighting.js";
 
@@ -53,21 +53,22 @@ export class Evidence {
   }
 
   /**
-   * An intermittent fault shows at one touch and not at the next: per reading the state that fits
-   * better, at the price of its probability. Without intermittent faults simply the prediction.
+   * What is seen may depend on the moment (an intermittent fault, a protection that acts): per
+   * reading the option that fits better, at the price of its probability.
    */
   shown(hypothesis: Hypothesis): Shown {
     const { observation, column } = this;
     if (observation.kind === "seen" || column === null) return this.seen(hypothesis);
-    const steady = column.predict(hypothesis.steady);
-    if (hypothesis.fickle.length === 0) return this.weigh(observation, steady);
-    const shown = column.predict(hypothesis);
-    if (same(steady, shown)) return this.weigh(observation, steady);
-    const p = Math.max(...hypothesis.fickle.map((fault) => showing(fault, observation.condition)));
-    if (observation.unsteady !== null) return this.weigh(observation, steady, p, "u");
-    const ifSteady = plus(this.weigh(observation, steady), Math.log(1 - p), "s");
-    const ifShown = plus(this.weigh(observation, shown), Math.log(p), "f");
-    return ifShown.alone > ifSteady.alone ? ifShown : ifSteady;
+    const options = column.options(hypothesis);
+    const [first] = options;
+    if (options.length === 1) return this.weigh(observation, first.prediction);
+    if (observation.unsteady !== null && hypothesis.fickle.length > 0) {
+      const p = Math.max(...hypothesis.fickle.map((one) => jumping(one, observation.condition)));
+      return this.weigh(observation, first.prediction, p, "u");
+    }
+    return options
+      .map(({ prediction, log }) => plus(this.weigh(observation, prediction), log, "o"))
+      .reduce((a, b) => (b.alone > a.alone ? b : a));
   }
 
   private seen(hypothesis: Hypothesis): Shown {
@@ -125,10 +126,6 @@ function weighedOf(reading: Measured, value: number, prediction: Prediction): We
   };
 }
 
-export function isLoaded(condition: BenchCondition): boolean {
-  return condition.trigger !== "released";
-}
-
 function slipRate(reading: Measured): number {
   const nothing = reading.value === null || isZero(reading);
   // Several samples that agree, or sink together, were taken with good contact.
@@ -153,12 +150,6 @@ function steadiness(reading: Measured, p: number): number {
   return Math.log(reading.unsteady ? jumps : 1 - jumps);
 }
 
-/** How likely one touch shows an intermittent fault. */
-export function showing(fault: Variant, condition: BenchCondition): number {
-  const moved = condition.shaft === "turned-by-hand" || isLoaded(condition);
-  return (moved ? fault.mode.shows?.moved : fault.mode.shows?.still) ?? 1;
-}
-
 function plus(shown: Shown, log: number, mark: string): Shown {
   return {
     ...shown,
@@ -166,10 +157,6 @@ function plus(shown: Shown, log: number, mark: string): Shown {
     given: shown.given + log,
     alone: shown.alone + log,
   };
-}
-
-function same(a: Prediction, b: Prediction): boolean {
-  return a.id === b.id || Math.abs(a.mean - b.mean) <= 1e-6 * Math.max(1, Math.abs(a.mean));
 }
 
 function logSum(a: number, b: number): number {

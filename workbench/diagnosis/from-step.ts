@@ -1,20 +1,43 @@
 import type { BenchCondition, ToolModel } from "../models/model.js";
-import type { MeasureStep } from "../plan/schema.js";
+import type { LookStep, MeasureStep, Step } from "../plan/schema.js";
 import type { StepResult } from "../plan/step-result.js";
-import type { Measured } from "./observation.js";
-
-type Step = Pick<MeasureStep, "quantity" | "red" | "black" | "condition" | "watch">;
+import type { Measured, Observation, Seen } from "./observation.js";
 
 /**
- * A finished measuring step as an observation of the tool; null where it tells the reasoning
- * nothing (skipped, a quantity or point that the model does not know).
+ * A finished step as observations of the tool; none where it tells the reasoning nothing (skipped,
+ * a quantity, point or question that the model does not know).
  */
-export function observationOf(model: ToolModel, step: Step, result: StepResult): Measured | null {
+export function observationsOf(model: ToolModel, step: Step, result: StepResult): Observation[] {
+  if (step.kind === "look") return seenIn(model, step, result);
+  if (step.kind !== "measure") return [];
+  const measured = measuredIn(model, step, result);
+  if (measured === null) return [];
+  if (step.watch.kind !== "change") return [measured];
+  // A worked contact is two readings: closed while squeezed, open when released.
+  const released = result.details["released"];
+  if (released === undefined) return [measured];
+  const condition = { ...measured.condition, trigger: "released" as const };
+  return [measured, { ...measured, condition, value: released.value, proved: true }];
+}
+
+function seenIn(model: ToolModel, step: LookStep, result: StepResult): Seen[] {
+  const choice = step.choices.find(({ label }) => result.reason?.endsWith(label) === true);
+  if (choice === undefined) return [];
+  return model.sightings.flatMap((sighting): Seen[] => {
+    const look = sighting.looks.find((one) => one.step === step.id);
+    const value = look?.values[choice.id];
+    return value === undefined ? [] : [{ kind: "seen", sighting: sighting.id, value }];
+  });
+}
+
+function measuredIn(model: ToolModel, step: MeasureStep, result: StepResult): Measured | null {
   const quantity = quantityOf(step.quantity);
   const known = (id: string): boolean => model.points.some((point) => point.id === id);
   if (quantity === null || !known(step.red) || !known(step.black)) return null;
-  if (result.verdict === "not-judged" && result.reason !== null) return null;
-  const value = valueOf(result);
+  if (result.verdict === "not-judged" && result.value === null && result.overload === false) {
+    return null;
+  }
+  const value = valueOf(step, result);
   if (value === null && result.overload === false) return null;
   if (value === null && quantity === "voltage") return null;
   return {
@@ -35,23 +58,29 @@ function quantityOf(quantity: MeasureStep["quantity"]): Measured["quantity"] | n
   return quantity === "resistance" || quantity === "continuity" ? "resistance" : null;
 }
 
-/** A sag's loaded plateau is what the model predicts; its floor is the inrush of a motor starting. */
-function valueOf(result: StepResult): number | null {
-  return result.details["plateau"]?.value ?? result.value;
+/**
+ * A sag's loaded plateau is what the model predicts; its floor is the inrush of a motor starting.
+ * A sweep counts with its least value: the greatest belongs to an angle, not to the motor.
+ */
+function valueOf({ watch }: MeasureStep, result: StepResult): number | null {
+  if (watch.kind === "sag") return result.details["plateau"]?.value ?? result.value;
+  if (watch.kind === "sweep") return result.details["least"]?.value ?? result.value;
+  return result.value;
 }
 
 /** A sag is read while the trigger is held although the step begins with it released. */
-function conditionOf({ condition, watch }: Step): BenchCondition {
+function conditionOf({ condition, watch }: MeasureStep): BenchCondition {
   if (watch.kind === "sag" || watch.kind === "change") return { ...condition, trigger: "squeezed" };
   if (watch.kind === "sweep") return { ...condition, shaft: "turned-by-hand" };
-  return condition;
+  return condition.trigger === "worked" ? { ...condition, trigger: "squeezed" } : condition;
 }
 
 /** A sweep that went over range although its least value is a closed circuit: contact was lost. */
-function unsteadyOf({ watch }: Step, result: StepResult): boolean | null {
+function unsteadyOf({ watch }: MeasureStep, result: StepResult): boolean | null {
+  if (watch.kind === "change") return (result.details["interruptions"]?.value ?? 0) > 1;
   if (watch.kind !== "sweep") return null;
   const [least, greatest] = [result.details["least"]?.value, result.details["greatest"]?.value];
   if (least === null || least === undefined) return null;
-  if (greatest === null || greatest === undefined) return result.overload !== false;
+  if (greatest === null || greatest === undefined) return true;
   return greatest > 3 * least + 2;
 }

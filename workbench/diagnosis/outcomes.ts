@@ -1,8 +1,8 @@
+import type { Prediction } from "./column.js";
 import { dot } from "./gaussian.js";
 import type { Explained } from "./infer.js";
-import type { Hypothesis } from "./hypotheses.js";
-import { isLoaded, showing } from "./evidence.js";
-import type { Prediction, Predictor, Target } from "./predict.js";
+import { isLoaded } from "./intermittent.js";
+import type { Predictor, Target } from "./predict.js";
 import { overRange, readingNoise, scaleOf } from "./scale.js";
 
 /** One class of outcomes of a measurement: between two values, or open. */
@@ -27,17 +27,17 @@ export function outcomeProbabilities(
   target: Target,
   classes: readonly Outcome[],
 ): number[] {
-  const { hypothesis } = explained;
-  const { steady: sound, fickle } = hypothesis;
-  const steady = spread(explained, target, predictor.predict(target, sound), classes);
-  if (fickle.length === 0) return steady;
-  const shown = spread(explained, target, predictor.predict(target, hypothesis), classes);
-  const p = showingAt(hypothesis, target);
-  return steady.map((value, i) => (1 - p) * value + p * (shown[i] ?? 0));
-}
-
-function showingAt({ fickle }: Hypothesis, target: Target): number {
-  return Math.max(...fickle.map((fault) => showing(fault, target.condition)));
+  const options = predictor.column(target).options(explained.hypothesis);
+  const [first] = options;
+  if (options.length === 1) return spread(explained, target, first.prediction, classes);
+  const sum = new Array<number>(classes.length).fill(0);
+  for (const { prediction, log } of options) {
+    const p = Math.exp(log);
+    spread(explained, target, prediction, classes).forEach((value, o) => {
+      sum[o] = (sum[o] ?? 0) + p * value;
+    });
+  }
+  return sum;
 }
 
 function spread(

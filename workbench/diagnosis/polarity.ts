@@ -34,6 +34,8 @@ function isReversed(predictor: Predictor, observation: Observation): boolean {
   const value = observation.value ?? 0;
   if (Math.abs(value) < CLEAR_V) return false;
   const column = predictor.column(observation);
-  const means = predictor.singles.map((one) => column.predict(one).mean * Math.sign(value));
+  const means = predictor.singles.map(
+    (one) => column.options(one)[0].prediction.mean * Math.sign(value),
+  );
   return means.every((mean) => mean < CLEAR_V / 2) && means.some((mean) => mean < -CLEAR_V);
 }

@@ -1,23 +1,14 @@
 import { holds } from "../models/model.js";
 import type { BenchCondition, Spread } from "../models/model.js";
 import { Circuit } from "./circuit.js";
+import { Column } from "./column.js";
+import type { Prediction } from "./column.js";
 import type { Change, Solution } from "./circuit.js";
 import type { Compiled, FixedEffect } from "./compile.js";
 import { extended, upToDoubles } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
 import type { Measured } from "./observation.js";
 import { scaleOf } from "./scale.js";
-
-export interface Prediction {
-  /** The same for all predictions of a target that agree in every figure that matters. */
-  readonly id: number;
-  /** Volts or ohms. */
-  readonly mean: number;
-  /** The mean on the scale of its quantity. */
-  readonly scaled: number;
-  /** How far the reading moves on that scale for one standard deviation of each unknown value. */
-  readonly loads: Float64Array;
-}
 
 type Raw = Pick<Prediction, "mean" | "loads">;
 
@@ -29,6 +20,8 @@ const METER_OHM = 10e6;
 const LEADS: Spread = { centre: 0.25, sd: 0.15, scale: "linear" };
 /** Stands for a branch that carries nothing, ohms. */
 const OPEN_OHM = 2e10;
+/** A source whose protection has acted, ohms. */
+const TRIPPED: Spread = { centre: OPEN_OHM, sd: 0.5, scale: "log" };
 
 /** A tool under one condition: the healthy circuit, and what has been solved from it. */
 interface Scene {
@@ -55,6 +48,8 @@ interface State {
   /** Back-EMF over nominal voltage; 0 at standstill. */
   readonly speed: number;
   readonly predictions: Map<string, Prediction>;
+  /** The same once the protection of the source has acted; null where it has no reason to. */
+  readonly tripped: State | null;
 }
 
 /**
@@ -89,7 +84,7 @@ export class Predictor {
   }
 
   predict(target: Target, hypothesis: Hypothesis): Prediction {
-    return this.column(target).predict(hypothesis);
+    return this.column(target).options(hypothesis)[0].prediction;
   }
 
   /** All that is known and will be asked of one measurement; the same object for equal targets. */
@@ -98,13 +93,17 @@ export class Predictor {
     const known = this.columns.get(key);
     if (known !== undefined) return known;
     const scene = this.scene(target.condition);
-    const column = new Column((hypothesis) => {
-      const state = this.state(scene, hypothesis);
+    const predict = (state: State): Prediction => {
       const done = state.predictions.get(key);
       if (done !== undefined) return done;
       const made = this.intern(key, target.quantity, this.measure(target, scene, state));
       state.predictions.set(key, made);
       return made;
+    };
+    const column = new Column(target.condition, (hypothesis) => {
+      const state = this.state(scene, hypothesis);
+      const normal = predict(state);
+      return state.tripped === null ? [normal] : [normal, predict(state.tripped)];
     });
     this.columns.set(key, column);
     return column;
@@ -152,18 +151,39 @@ export class Predictor {
       if (effect.noLoad_A !== undefined) noLoad = effect.noLoad_A;
       if (effect.stalled === true) stalled = true;
     }
-    const predictions = new Map<string, Prediction>();
+    const state = this.operate(scene, ohm, volt, stalled ? null : noLoad);
+    return { ...state, tripped: this.trip(scene, state, stalled ? null : noLoad) };
+  }
+
+  /** Standing or turning, whichever the current at standstill decides. */
+  private operate(
+    scene: Scene,
+    ohm: ReadonlyMap<number, Spread>,
+    volt: ReadonlyMap<number, Spread>,
+    noLoad: Spread | null,
+  ): State {
     const standstill = scene.circuit.with(changesFor(scene, ohm, volt, null));
-    const still = { solution: standstill, ohm, volt, noLoad: null, speed: 0, predictions };
-    if (scene.motor === null || noLoad === null || stalled) return still;
+    const rest = { ohm, volt, tripped: null, predictions: new Map<string, Prediction>() };
+    const still = { ...rest, solution: standstill, noLoad: null, speed: 0 };
+    if (scene.motor === null || noLoad === null) return still;
     if (Math.abs(standstill.current(scene.motor)) <= noLoad.centre) return still;
     const solution = scene.circuit.with(changesFor(scene, ohm, volt, noLoad.centre));
     const winding = scene.circuit.branches[scene.motor];
     const element = scene.elements[scene.motor] ?? 0;
     const winding_ohm = ohm.get(element)?.centre ?? winding?.ohm ?? 0;
     const across = solution.voltage(winding?.a ?? 0, winding?.b ?? 0);
-    const speed = Math.max(0, (across - noLoad.centre * winding_ohm) / compiled.model.nominal_V);
-    return { ...still, solution, noLoad, speed };
+    const backEmf = Math.max(0, across - noLoad.centre * winding_ohm);
+    return { ...rest, solution, noLoad, speed: backEmf / this.compiled.model.nominal_V };
+  }
+
+  private trip(scene: Scene, state: State, noLoad: Spread | null): State | null {
+    const over = scene.elements.find((element, branch) => {
+      const source = this.compiled.elements[element];
+      if (source?.kind !== "source" || source.trip_A === undefined) return false;
+      return Math.abs(state.solution.current(branch)) > source.trip_A;
+    });
+    if (over === undefined) return null;
+    return this.operate(scene, new Map([...state.ohm, [over, TRIPPED]]), state.volt, noLoad);
   }
 
   private measure(target: Target, scene: Scene, state: State): Raw {
@@ -320,24 +340,6 @@ function deviation(spread: Spread): number {
 
 function indices(items: readonly { readonly index: number }[]): string {
   return items.map((item) => item.index).join(" ");
-}
-
-/** One measurement's predictions, by hypothesis. */
-export class Column {
-  private readonly ofNumbered: Prediction[] = [];
-  private readonly ofOthers = new WeakMap<Hypothesis, Prediction>();
-
-  constructor(private readonly make: (hypothesis: Hypothesis) => Prediction) {}
-
-  predict(hypothesis: Hypothesis): Prediction {
-    const { number } = hypothesis;
-    const known = number < 0 ? this.ofOthers.get(hypothesis) : this.ofNumbered[number];
-    if (known !== undefined) return known;
-    const made = this.make(hypothesis);
-    if (number < 0) this.ofOthers.set(hypothesis, made);
-    else this.ofNumbered[number] = made;
-    return made;
-  }
 }
 
 function targetKey({ quantity, red, black, condition }: Target): string {

@@ -23,7 +23,7 @@ export const LIMITS = { condemned: 0.95, suspect: 0.08, cleared: 0.05 } as const
 /** A reading speaks against a fault when it is this many times likelier without it (as a log). */
 const SPEAKS = Math.log(20);
 /** A part is tested when readings speak against this share of its possible faults. */
-const TESTED_SHARE = 0.7;
+const TESTED_SHARE = 0.9;
 
 /** State and reason for every part, in the order of the path. */
 export function findings(posterior: Posterior): PartFinding[] {

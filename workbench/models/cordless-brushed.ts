@@ -31,6 +31,8 @@ export function cordlessBrushed(data: ToolData): ToolModel {
   };
 }
 
+/** A sound contact that is open, ohms. */
+const NOT_CLOSED_OHM = 2e10;
 const PRESSED = { trigger: ["squeezed", "worked"] } as const;
 
 function toolElements(): Element[] {
@@ -38,6 +40,14 @@ function toolElements(): Element[] {
     wire("supply-wire-plus", "terminal-plus", "switch-in-plus"),
     wire("supply-wire-minus", "terminal-minus", "switch-in-minus"),
     { ...switchContact("switch-plus", "switch-in-plus", "switch-out-plus"), when: PRESSED },
+    {
+      kind: "resistor",
+      id: "switch-released",
+      a: "switch-in-plus",
+      b: "switch-out-plus",
+      ohm: about(NOT_CLOSED_OHM, 2),
+      when: { trigger: ["released"] },
+    },
     switchContact("switch-minus", "switch-in-minus", "switch-out-minus"),
     wire("lead-red", "switch-out-plus", "brush-a"),
     wire("lead-black", "switch-out-minus", "brush-b"),
@@ -49,7 +59,7 @@ function toolElements(): Element[] {
       a: "commutator-a",
       b: "commutator-b",
       ohm: about(0.25, 1.8),
-      noLoad_A: about(1.6, 1.5),
+      noLoad_A: about(2.2, 1.6),
     },
   ];
 }
@@ -98,7 +108,13 @@ function switchPart(): Part {
         words: "intermittent: closes only sometimes",
         odds: 0.008,
         ways: [[plus({ ohm: "open" })]],
-        shows: { still: 0.3, moved: 0.8 },
+        shows: { still: 0.3, moved: 0.8, running: 0.4 },
+      },
+      {
+        id: "short",
+        words: "welded: does not open when released",
+        odds: 0.004,
+        ways: [[{ element: "switch-released", ohm: [0.005, 0.5] }]],
       },
     ],
   };
@@ -148,7 +164,7 @@ function brushesPart(): Part {
         words: "intermittent: lose contact while the shaft turns",
         odds: 0.015,
         ways: either({ ohm: "open" }),
-        shows: { still: 0.25, moved: 0.9 },
+        shows: { still: 0.25, moved: 0.9, running: 0.2 },
       },
     ],
   };
@@ -170,7 +186,20 @@ function motorPart(): Part {
         id: "short",
         words: "shorted: draws many times its current",
         odds: 0.01,
-        ways: [[{ element: "motor", ohm: [0.02, 0.08], noLoad_A: [12, 40] }]],
+        ways: [[{ element: "motor", ohm: [0.02, 0.08], noLoad_A: [6, 40] }]],
+      },
+      {
+        id: "intermittent",
+        words: "intermittent: open at some angles of the shaft, a burnt commutator bar",
+        odds: 0.005,
+        ways: [[{ element: "motor", ohm: "open" }]],
+        shows: { still: 0.08, moved: 0.85, running: 0.05 },
+      },
+      {
+        id: "jam",
+        words: "seized: its shaft does not turn",
+        odds: 0.006,
+        ways: [[{ element: "motor", stalled: true }]],
       },
     ],
   };
@@ -233,6 +262,7 @@ const probes: readonly Probe[] = [
   ohms("terminal-plus", "switch-in-plus"),
   ohms("terminal-minus", "switch-in-minus"),
   ohms("switch-in-plus", "switch-out-plus", "pack-out-squeezed"),
+  ohms("switch-in-plus", "switch-out-plus", "pack-out"),
   ohms("switch-in-minus", "switch-out-minus", "pack-out-squeezed"),
   ohms("switch-out-plus", "brush-a"),
   ohms("switch-out-minus", "brush-b"),

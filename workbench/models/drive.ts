@@ -44,6 +44,7 @@ export function driveSightings(motorPart: string): Sighting[] {
     condition,
     overrides: chuck ? [shorted, slips] : [shorted],
     cost_s: condition === "squeezed" ? 10 : 40,
+    looks: [],
   });
   return [
     squeezed("motor-turns", "The motor turns when the trigger is squeezed", "squeezed", false),
@@ -60,28 +61,45 @@ export function driveSightings(motorPart: string): Sighting[] {
       "known-pack-squeezed",
       true,
     ),
-    shaftByHand,
+    shaftByHand(motorPart),
+    motorShaftByHand(motorPart),
   ];
 }
 
-const shaftByHand: Sighting = {
-  id: "shaft-turns-by-hand",
-  label: "The shaft turns by hand, pack out (turned at the chuck)",
-  values: ["yes", "no", "chuck-only"],
-  condition: "pack-out",
-  from: "table",
-  otherwise: { yes: 0.96, no: 0.02, "chuck-only": 0.02 },
-  overrides: [
-    {
-      part: "gear-train",
-      mode: "jam",
-      p: { yes: 0.06, no: 0.93, "chuck-only": 0.01 },
-    },
-    {
-      part: "gear-train",
-      mode: "slipping",
-      p: { yes: 0.15, no: 0.02, "chuck-only": 0.83 },
-    },
-  ],
-  cost_s: 15,
-};
+function shaftByHand(motor: string): Sighting {
+  const stuck = { yes: 0.06, no: 0.93, "chuck-only": 0.01 };
+  return {
+    id: "shaft-turns-by-hand",
+    label: "The shaft turns by hand, pack out (turned at the chuck)",
+    values: ["yes", "no", "chuck-only"],
+    condition: "pack-out",
+    from: "table",
+    otherwise: { yes: 0.96, no: 0.02, "chuck-only": 0.02 },
+    overrides: [
+      { part: "gear-train", mode: "jam", p: stuck },
+      { part: motor, mode: "jam", p: stuck },
+      {
+        part: "gear-train",
+        mode: "slipping",
+        p: { yes: 0.15, no: 0.02, "chuck-only": 0.83 },
+      },
+    ],
+    cost_s: 15,
+    looks: [{ step: "chuck-turn", values: { free: "yes", rough: "yes", stuck: "no" } }],
+  };
+}
+
+/** Tells a seized motor from jammed gears. */
+function motorShaftByHand(motor: string): Sighting {
+  return {
+    id: "motor-shaft-turns-by-hand",
+    label: "The motor's own shaft turns by hand, motor out",
+    values: ["yes", "no"],
+    condition: "pack-out",
+    from: "table",
+    otherwise: { yes: 0.98, no: 0.02 },
+    overrides: [{ part: motor, mode: "jam", p: { yes: 0.03, no: 0.97 } }],
+    cost_s: 850,
+    looks: [],
+  };
+}

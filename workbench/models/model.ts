@@ -61,6 +61,8 @@ export interface Source {
   readonly volt: Spread;
   readonly ohm: Spread;
   readonly when?: Where;
+  /** Its protection may switch it off above this current, amperes. */
+  readonly trip_A?: number;
 }
 /**
  * A permanent-magnet motor without load: a winding at rest; once its current exceeds what friction
@@ -117,8 +119,11 @@ export interface FaultMode {
   readonly odds: number;
   /** Alternative ways in which it happens, equally likely (brush a or brush b). */
   readonly ways: readonly (readonly Effect[])[];
-  /** For intermittent faults: how likely one touch shows it, at rest and while moved. */
-  readonly shows?: { readonly still: number; readonly moved: number };
+  /**
+   * For intermittent faults: how likely one touch shows it at rest, several samples while the
+   * contact is moved, and one settled reading while the tool runs.
+   */
+  readonly shows?: { readonly still: number; readonly moved: number; readonly running: number };
 }
 
 export interface Part {
@@ -167,6 +172,11 @@ export interface Sighting {
     readonly p: Readonly<Record<string, number>>;
   }[];
   readonly cost_s: number;
+  /** Steps of a plan that ask the same, and which of their choices is which value. */
+  readonly looks: readonly {
+    readonly step: string;
+    readonly values: Readonly<Record<string, string>>;
+  }[];
 }
 
 export interface Probe {

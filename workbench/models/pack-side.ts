@@ -10,6 +10,9 @@ const ON_TOOL: Where = { pack: ["in", "known-good"] };
 const UNDER_LOAD: Where = { trigger: ["squeezed", "worked"] };
 const MEGOHM = 1e6;
 
+/** A blocked motor draws more than this, a free one less: there the protection of a pack acts. */
+const TRIP_A = 15;
+
 /** Volts per cell: healthy from well used to full. 4.2 V full: common charging limit. */
 const CELL = { healthy: [3.4, 4.2], flat: [2.5, 3.2], dead: [0, 2.3] } as const;
 
@@ -50,6 +53,7 @@ function packElements(cells: number): Element[] {
       volt: between(cells * low, cells * high),
       ohm: about(0.12, 1.7),
       when: { pack: ["in", "out", "on-charger"] },
+      trip_A: TRIP_A,
     },
     {
       ...pack,
@@ -57,6 +61,7 @@ function packElements(cells: number): Element[] {
       volt: between(cells * 3.7, cells * high),
       ohm: about(0.1, 1.4),
       when: { pack: ["known-good"] },
+      trip_A: TRIP_A,
     },
   ];
 }
