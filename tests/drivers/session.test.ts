@@ -21,6 +21,7 @@ class Bench {
   readonly log: Chunk[] = [];
   readonly links: ScriptedLink[] = [];
   script: Script = {};
+  suggest: (bytes: Uint8Array) => string | null = () => null;
   sink: (chunk: Chunk) => void = (chunk) => void this.log.push(chunk);
   session!: MeterSession;
 
@@ -37,6 +38,7 @@ class Bench {
         protocol,
         protocolOptions: {},
         vanishes,
+        suggest: (bytes) => this.suggest(bytes),
         source: () => Promise.resolve(source),
       },
       clock: this.clock,
@@ -147,6 +149,22 @@ describe("silence and nonsense", () => {
     bench.link.say("\nV3\n");
     expect(bench.session.state).toBe("live");
     expect(bench.session.stats.skippedBytes).toBeGreaterThan(200);
+  });
+
+  test("unreadable bytes that fit another protocol are named, as soon as there are enough", async () => {
+    bench.suggest = (bytes) => (bytes.length >= 200 ? "They are other frames." : null);
+    bench.open();
+    await bench.clock.advance(10);
+    for (let n = 0; n < 60; n += 1) {
+      bench.link.say("#garbage#");
+      await bench.clock.advance(100);
+    }
+    const advice = bench.events.flatMap((event) =>
+      event.kind === "state" && event.state === "unreadable" ? [event.advice?.action] : [],
+    );
+    expect(advice).toHaveLength(2);
+    expect(advice[0]).toContain("meters --identify");
+    expect(advice[1]).toBe("They are other frames.");
   });
 
   test("a reading that is overdue by one interval makes it stale, the next live", async () => {

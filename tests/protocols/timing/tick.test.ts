@@ -58,6 +58,24 @@ describe("closer to the truth than the arrival, at least five times", () => {
   });
 });
 
+test("two meters that see the same ramp agree when it was where", () => {
+  // Volts that rise by one a second: value minus time is the error of the time.
+  const offsets = [3, 10].map((rate_Hz) => {
+    const tick = new Tick(0.3);
+    tick.reopen(1);
+    const errors_s = deliveries(rate_Hz, 60 * rate_Hz, seeded(rate_Hz), uniform).flatMap(
+      ({ arrival_s, sampled_s }) => {
+        const times = tick.push(arrival_s, sampled_s.length);
+        return sampled_s.map((volts, n) => volts - times[n]!);
+      },
+    );
+    const settled_s = errors_s.slice(20 * rate_Hz);
+    return settled_s.reduce((sum, each) => sum + each, 0) / settled_s.length;
+  });
+  console.log(`mean time error: ${offsets.map((s) => (s * 1e3).toFixed(2)).join(" and ")} ms`);
+  expect(Math.abs(offsets[0]! - offsets[1]!)).toBeLessThan(0.002);
+});
+
 describe("what disturbs a tick", () => {
   test("a reading that never came is counted as missed", () => {
     const all = deliveries(3, 300, seeded(4), uniform).filter((_, n) => n % 17 !== 11);
