@@ -1,7 +1,6 @@
 import type { Clock } from "../../drivers/clock.js";
 import { systemClock } from "../../drivers/clock.js";
 import { toLeadhandError } from "../../protocols/error.js";
-import { calls } from "../../workbench/contract/calls.js";
 import type { Reply } from "../../workbench/contract/calls.js";
 import type { BenchEvent } from "../../workbench/contract/events.js";
 import type { RunRequest } from "../run/prepare.js";
@@ -46,7 +45,7 @@ export class Bench implements BenchPort, BenchControl {
       type: "hello",
       version: programVersion(),
       time_s: this.#time_s(),
-      calls: Object.keys(calls),
+      calls: Object.keys(this.#handlers),
     };
     return [hello, ...this.#picture.events(), ...(this.#run?.plots() ?? [])];
   }

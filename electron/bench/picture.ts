@@ -1,7 +1,16 @@
 import type { BenchEvent, BenchEventType } from "../../workbench/contract/events.js";
 
 /** Events of which the newest says everything, in the order in which a window needs them. */
-const LATEST = ["run", "begin", "contact", "prompt", "path", "finished", "trouble"] as const;
+const LATEST = [
+  "run",
+  "begin",
+  "contact",
+  "prompt",
+  "path",
+  "finished",
+  "ended",
+  "trouble",
+] as const;
 type Latest = (typeof LATEST)[number];
 
 /**
