@@ -1,5 +1,6 @@
 import { useBench, useBenchSlice, useCan } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
+import { useStepOutline } from "../store/use-step.js";
 import type { BenchState } from "../store/state.js";
 import { FailCard } from "./fail-card.js";
 import { FinishCard } from "./finish-card.js";
@@ -22,8 +23,14 @@ function layoutOf({ last, finish, ended }: BenchState): Layout {
 export function BenchScreen() {
   const layout = useBenchSlice(layoutOf);
   const last = useBenchSlice((state) => state.last);
+  const measuring = useStepOutline()?.kind === "measure";
   return (
-    <div className="bench" data-layout={layout} data-testid="bench">
+    <div
+      className="bench"
+      data-layout={layout}
+      data-measuring={measuring ? "yes" : "no"}
+      data-testid="bench"
+    >
       <Top />
       <PowerPath />
       <main className="bench-main">
@@ -31,9 +38,9 @@ export function BenchScreen() {
         {layout === "failed" && last !== null && <FailCard last={last} />}
         {layout === "finished" && <FinishCard />}
         {layout !== "finished" && <Instruction />}
-        {layout === "running" && <SettlingBand />}
-        {layout === "running" && <StepScale />}
-        {layout !== "failed" && <LivePlot />}
+        {layout === "running" && measuring && <SettlingBand />}
+        {layout === "running" && measuring && <StepScale />}
+        {layout === "running" && <LivePlot />}
         {layout !== "failed" && <Ledger />}
       </main>
     </div>

@@ -1,6 +1,7 @@
 import { useBenchSlice } from "../store/bench-context.js";
+import { outlineOf } from "../store/outline.js";
 import type { Recorded } from "../store/state.js";
-import { foundWords, remarks } from "../view/verdict-words.js";
+import { foundWords, isMeasured, remarks } from "../view/verdict-words.js";
 import { VerdictWord } from "./verdict-word.js";
 
 /** What is on disk, the newest first. */
@@ -30,13 +31,9 @@ function Rows({ ledger }: { readonly ledger: readonly Recorded[] }) {
   );
 }
 
-/** A look or a do step has no figure. */
-function measured({ value, overload }: Recorded["result"]): boolean {
-  return value !== null || overload !== false;
-}
-
 function Row({ recorded: { result, title } }: { readonly recorded: Recorded }) {
   const said = remarks(result);
+  const kind = useBenchSlice(({ run }) => outlineOf(run, result.step)?.kind);
   return (
     <tr data-testid="ledger-row" data-step={result.step} data-verdict={result.verdict}>
       <td>
@@ -44,8 +41,8 @@ function Row({ recorded: { result, title } }: { readonly recorded: Recorded }) {
         {said.length > 0 && <div className="small">{said.join("; ")}</div>}
       </td>
       <td className="found">
-        <VerdictWord verdict={result.verdict} />
-        {measured(result) && <div>{foundWords(result)}</div>}
+        <VerdictWord verdict={result.verdict} kind={kind} />
+        {isMeasured(result) && <div>{foundWords(result)}</div>}
       </td>
     </tr>
   );

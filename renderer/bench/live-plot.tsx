@@ -3,7 +3,7 @@ import { Area, AreaChart, ReferenceArea, ReferenceLine, XAxis, YAxis } from "rec
 import { useBench, useBenchSlice } from "../store/bench-context.js";
 import type { Store } from "../store/store.js";
 import type { Limits, Trace } from "../store/state.js";
-import { marksFor, plotPoints } from "../view/plot-view.js";
+import { axisFor, plotPoints } from "../view/plot-view.js";
 
 const SPAN_S = 30;
 /** Often enough for the eye, and leaves the thread to the reading. */
@@ -17,36 +17,49 @@ export function LivePlot() {
   const [box, size] = useSize();
   const trace = useTrace(store);
   const limits = step !== null && step.unit === unit ? step.limits : null;
+  const view = trace && size.width > 0 ? plotView(trace, limits, size) : null;
   return (
     <section className="area-plot card panel" aria-label="Trace">
       <h2 className="label">
-        Last {SPAN_S} s{unit === "" ? "" : `, ${unit}`}
+        Last {SPAN_S} s{unit === "" ? "" : `, ${view?.axis.prefix ?? ""}${unit}`}
       </h2>
       <div className="plot-body" ref={box} data-testid="plot">
-        {trace !== undefined && size.width > 0 && (
-          <Plot trace={trace} limits={limits} width={size.width} height={size.height} />
-        )}
+        {view && <Plot view={view} limits={limits} size={size} />}
       </div>
     </section>
   );
 }
 
-interface PlotProps {
-  readonly trace: Trace;
-  readonly limits: Limits | null;
+interface Size {
   readonly width: number;
   readonly height: number;
 }
 
-function Plot({ trace, limits, width, height }: PlotProps) {
+/** One mark of the vertical axis for so many pixels. */
+const MARK_PIXELS = 36;
+
+function plotView(trace: Trace, limits: Limits | null, { width, height }: Size) {
   const points = plotPoints(trace, SPAN_S, Math.min(400, Math.max(50, Math.floor(width / 2))));
-  const end_s = trace.time_s.at(-1) ?? 0;
+  const marks = Math.floor(height / MARK_PIXELS);
+  return {
+    points,
+    end_s: trace.time_s.at(-1) ?? 0,
+    axis: axisFor(points, [limits?.low ?? null, limits?.high ?? null], marks),
+  };
+}
+
+interface PlotProps {
+  readonly view: ReturnType<typeof plotView>;
+  readonly limits: Limits | null;
+  readonly size: Size;
+}
+
+function Plot({ view: { points, end_s, axis }, limits, size }: PlotProps) {
   const { low, high } = limits ?? { low: null, high: null };
-  const marks = marksFor(points, [low, high]);
   return (
     <AreaChart
-      width={width}
-      height={height}
+      width={size.width}
+      height={size.height}
       data={[...points]}
       margin={{ top: 6, right: 8, bottom: 0, left: 0 }}
       accessibilityLayer={false}
@@ -63,8 +76,9 @@ function Plot({ trace, limits, width, height }: PlotProps) {
       />
       <YAxis
         width={52}
-        domain={[marks[0] ?? 0, marks.at(-1) ?? 1]}
-        ticks={[...marks]}
+        domain={[axis.from, axis.to]}
+        ticks={[...axis.marks]}
+        tickFormatter={(value: number) => String(Number((value / axis.scale).toPrecision(6)))}
         stroke="var(--rule)"
       />
       {low !== null && high !== null && (

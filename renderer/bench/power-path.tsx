@@ -1,6 +1,7 @@
 import { useEffect, useRef } from "react";
 import { useBenchSlice } from "../store/bench-context.js";
-import { pathView } from "../view/path-view.js";
+import { useStepOutline } from "../store/use-step.js";
+import { pathView, pointLabels } from "../view/path-view.js";
 import type { PathPoint, PathRow } from "../view/path-view.js";
 import type { PartStatus, PowerPath as Path } from "../../workbench/contract/events.js";
 
@@ -16,16 +17,15 @@ export function PowerPath() {
 }
 
 function Chain({ path }: { readonly path: Path }) {
-  const view = pathView(path);
+  const outline = useStepOutline();
+  const view = pathView(path, outline);
   return (
     <>
       <ol className="path-list">
-        {view.before.map((point) => (
-          <Point key={point.id} point={point} />
-        ))}
+        <Points points={view.before} />
         {view.rows.map((row) => [
           <Part key={row.part.id} row={row} />,
-          ...row.points.map((point) => <Point key={point.id} point={point} />),
+          <Points key={`${row.part.id} points`} points={row.points} />,
         ])}
       </ol>
       {path.next && <NextProbe next={path.next} />}
@@ -65,14 +65,17 @@ function PartLine({ state }: { readonly state: PartStatus["state"] }) {
   );
 }
 
-function Point({ point }: { readonly point: PathPoint }) {
+/** All points between two parts, on one line; where a probe belongs now, each on its own. */
+function Points({ points }: { readonly points: readonly PathPoint[] }) {
   const here = useRef<HTMLLIElement>(null);
-  const { probe } = point;
+  const marked = points.filter(({ probe }) => probe !== null);
+  const now = marked.length > 0;
   useEffect(() => {
-    if (probe !== null) here.current?.scrollIntoView({ block: "nearest" });
-  }, [probe]);
+    if (now) here.current?.scrollIntoView({ block: "nearest" });
+  }, [now]);
+  if (points.length === 0) return null;
   return (
-    <li className="path-row" data-kind="point" data-next={probe === null ? "no" : "yes"} ref={here}>
+    <li className="path-row" data-kind="point" data-next={now ? "yes" : "no"} ref={here}>
       <div className="line">
         <svg aria-hidden="true">
           <line className="path-line" data-state="unknown" x1="50%" x2="50%" y1="0%" y2="100%" />
@@ -80,8 +83,13 @@ function Point({ point }: { readonly point: PathPoint }) {
         </svg>
       </div>
       <div className="text small">
-        {point.label}
-        {probe !== null && `: ${probe} next`}
+        {now
+          ? marked.map(({ id, label, probe }) => (
+              <div key={id}>
+                {label}: {probe}
+              </div>
+            ))
+          : pointLabels(points)}
       </div>
     </li>
   );

@@ -1,7 +1,7 @@
 import { useBenchSlice } from "../store/bench-context.js";
 import type { LastResult, StepNow } from "../store/state.js";
 import { scaleView } from "../view/scale-view.js";
-import { expectedWords, foundWords } from "../view/verdict-words.js";
+import { expectedWords, foundWords, isMeasured } from "../view/verdict-words.js";
 import { ScaleDrawing } from "./scale-drawing.js";
 import { VerdictWord } from "./verdict-word.js";
 
@@ -11,7 +11,11 @@ export function StepScale() {
   const last = useBenchSlice((state) => state.last);
   return (
     <section className="area-scale card strip" aria-label="Scale of the step">
-      {last === null ? <LiveScale step={step} /> : <ResultScale last={last} />}
+      {last !== null && isMeasured(last.result) ? (
+        <ResultScale last={last} />
+      ) : (
+        <LiveScale step={step} />
+      )}
     </section>
   );
 }

@@ -41,9 +41,13 @@ export class Announcer {
     if (cue !== null && this.#now_ms() >= this.#quietUntil_ms) this.give(cue);
   }
 
-  give({ tone, words, urgency }: Cue): void {
+  give({ tone, words, urgency, caption }: Cue): void {
     const { muted, speech, volume } = getSettings();
-    this.#caption({ words: words ?? this.#captions.words, tone: tone ?? this.#captions.tone });
+    const { captions } = this;
+    this.#caption({
+      words: caption ?? words ?? captions().words,
+      tone: tone ?? captions().tone,
+    });
     if (muted) return;
     if (tone !== null) this.tones.play(tone, volume);
     if (words !== null && speech) this.#speech.say(words, urgency);

@@ -10,6 +10,8 @@ export type Urgency = "instruction" | "prompt" | "verdict";
 export interface Cue {
   readonly tone: ToneName | null;
   readonly words: string | null;
+  /** In writing, where that is shorter: the cautions stand on the screen anyway. */
+  readonly caption?: string;
   readonly urgency: Urgency;
 }
 
@@ -17,7 +19,10 @@ export interface Cue {
 export function cueOf(event: BenchEvent, before: BenchState): Cue | null {
   switch (event.type) {
     case "begin":
-      return said("instruction", beginWords(event.step, event.instruction, before));
+      return {
+        ...said("instruction", beginWords(event.step, event.instruction, before)),
+        caption: event.instruction,
+      };
     case "prompt":
       return event.kind === null ? null : said("prompt", event.words);
     case "contact":

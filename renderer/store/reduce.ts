@@ -75,7 +75,7 @@ function startRun(state: BenchState, event: EventOf<"run">): BenchState {
 
 function beginStep(event: EventOf<"begin">): StepNow {
   const { index, time_s, instruction, limits, unit } = event;
-  const start = { contact: "lifted", band: null, prompt: null } as const;
+  const start = { contact: "lifted", band: null, prompt: null, fresh: true } as const;
   return { id: event.step, index, time_s, instruction, limits, unit, ...start };
 }
 
@@ -85,18 +85,23 @@ function withStep(state: BenchState, id: string, change: (step: StepNow) => Step
 
 function withContact(state: BenchState, event: EventOf<"contact">): BenchState {
   const { contact, band } = event;
-  const next = withStep(state, event.step, (step) => ({ ...step, contact, band }));
-  return { ...next, last: afterContact(state.last, contact) };
+  const next = withStep(state, event.step, (step) => ({ ...step, contact, band, fresh: false }));
+  return { ...next, last: afterContact(state.last, state.step, contact) };
 }
 
-/** A result stays large until the next contact, and a probe that has not moved is not the next. */
+/**
+ * A result stays large until the next contact. A probe that has not moved since is not the next
+ * one: it has to be lifted, or the reading has to move under it (a squeeze on the same points).
+ */
 function afterContact(
   last: LastResult | null,
+  step: StepNow | null,
   contact: EventOf<"contact">["contact"],
 ): LastResult | null {
   if (last === null) return null;
   if (contact === "lifted") return last.lifted ? last : { ...last, lifted: true };
-  return last.lifted ? null : last;
+  const unmoved = step === null || step.fresh || step.contact === contact;
+  return last.lifted || !unmoved ? null : last;
 }
 
 function promptOf(event: EventOf<"prompt">): StepNow["prompt"] {

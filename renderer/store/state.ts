@@ -39,6 +39,8 @@ export interface StepNow {
   readonly contact: Contact;
   readonly band: Band | null;
   readonly prompt: { readonly kind: string; readonly words: string } | null;
+  /** Nothing has been said of the probes since the step began. */
+  readonly fresh: boolean;
 }
 
 export interface Recorded {

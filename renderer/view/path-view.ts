@@ -1,10 +1,16 @@
 import type { PartStatus, PowerPath } from "../../workbench/contract/events.js";
 import { shareText } from "./verdict-words.js";
 
+/** Where the probes belong now, by label or id. */
+export interface ProbePlaces {
+  readonly red: string | null;
+  readonly black: string | null;
+}
+
 export interface PathPoint {
   readonly id: string;
   readonly label: string;
-  /** Which probe goes there next. */
+  /** Which probe goes there now. */
   readonly probe: "red" | "black" | null;
 }
 
@@ -22,11 +28,13 @@ export interface PathView {
   readonly rows: readonly PathRow[];
 }
 
-export function pathView(path: PowerPath): PathView {
+/** `now`: the points of the step that is running; without one those of the next probe. */
+export function pathView(path: PowerPath, now: ProbePlaces | null): PathView {
+  const places = now ?? path.next ?? { red: null, black: null };
   const pointsAfter = (part: string | null): readonly PathPoint[] =>
     path.points
       .filter((point) => point.after === part)
-      .map(({ id, label }) => ({ id, label, probe: probeAt(path.next, id) }));
+      .map(({ id, label }) => ({ id, label, probe: probeAt(places, id, label) }));
   const rows = path.parts.map((part) => ({
     part,
     words: partWords(part),
@@ -35,15 +43,17 @@ export function pathView(path: PowerPath): PathView {
   return { before: pointsAfter(null), rows };
 }
 
-function probeAt(next: PowerPath["next"], id: string): PathPoint["probe"] {
-  if (next?.red === id) return "red";
-  return next?.black === id ? "black" : null;
+function probeAt(places: ProbePlaces, id: string, label: string): PathPoint["probe"] {
+  const is = (place: string | null): boolean =>
+    place !== null && (place === id || place.toLowerCase() === label.toLowerCase());
+  if (is(places.red)) return "red";
+  return is(places.black) ? "black" : null;
 }
 
 export function partWords(part: PartStatus): string {
   switch (part.state) {
     case "unknown":
-      return "not known yet";
+      return "unknown";
     case "cleared":
       return "cleared";
     case "suspect":
@@ -51,4 +61,18 @@ export function partWords(part: PartStatus): string {
     case "condemned":
       return "at fault";
   }
+}
+
+/** Points of one place on one line: "Pack plus, minus" rather than the name twice. */
+export function pointLabels(points: readonly PathPoint[]): string {
+  return points
+    .map(({ label }, at) => (at === 0 ? label : withoutShared(label, points[at - 1]?.label ?? "")))
+    .join(", ");
+}
+
+function withoutShared(label: string, before: string): string {
+  const words = label.split(" ");
+  const others = before.split(" ");
+  const differs = words.findIndex((word, at) => word !== others[at]);
+  return words.slice(Math.max(0, differs)).join(" ");
 }

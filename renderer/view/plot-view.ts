@@ -36,15 +36,43 @@ function merge(trace: Trace, from: number, to: number): PlotPoint {
   return { time_s, range: [least, greatest] };
 }
 
-/** Round figures that enclose all values, about four apart: the marks of an axis. */
-export function roundMarks(least: number, greatest: number): readonly number[] {
-  const apart = Math.max(greatest - least, Math.abs(greatest) * 1e-3, 1e-9);
-  const step = roundStep(apart / 4);
-  const from = Math.floor(least / step);
-  const to = Math.max(from + 1, Math.ceil(greatest / step));
+export interface Axis {
+  readonly from: number;
+  readonly to: number;
+  readonly marks: readonly number[];
+  /** What the marks are divided by, and the prefix that says so. */
+  readonly scale: number;
+  readonly prefix: string;
+}
+
+/** Room above and below what is drawn, as a share of its height. */
+const ROOM = 0.06;
+
+/** An axis around the points and the limits, marked at round figures. */
+export function axisFor(
+  points: readonly PlotPoint[],
+  limits: readonly (number | null)[],
+  marks: number,
+): Axis {
+  const values = points.flatMap(({ range }) => (range === null ? [] : [...range]));
+  const all = [...values, ...limits.filter((limit) => limit !== null)];
+  const least = all.length === 0 ? 0 : Math.min(...all);
+  const greatest = all.length === 0 ? 1 : Math.max(...all);
+  // A flat line is drawn in the middle, not magnified until its last count is a cliff.
+  const apart = Math.max(greatest - least, Math.abs(greatest) * 0.01, 1e-9);
+  const from = least - apart * ROOM;
+  const to = Math.max(greatest, least + apart) + apart * ROOM;
+  return { from, to, marks: roundMarks(from, to, marks), ...prefixFor(from, to) };
+}
+
+/** About `most` round figures between two values, never more than one too many. */
+export function roundMarks(from: number, to: number, most: number): readonly number[] {
+  const step = roundStep((to - from) / Math.max(1, most));
   const places = Math.max(0, -Math.floor(Math.log10(step)));
-  return Array.from({ length: to - from + 1 }, (_, at) =>
-    Number(((from + at) * step).toFixed(places)),
+  const first = Math.ceil(from / step);
+  const count = Math.floor(to / step) - first + 1;
+  return Array.from({ length: Math.max(0, count) }, (_, at) =>
+    Number(((first + at) * step).toFixed(places)),
   );
 }
 
@@ -56,12 +84,9 @@ function roundStep(rough: number): number {
   return share <= 5 ? 5 * power : 10 * power;
 }
 
-/** What the axis has to enclose: the points and the limits. */
-export function marksFor(
-  points: readonly PlotPoint[],
-  limits: readonly (number | null)[],
-): readonly number[] {
-  const values = points.flatMap(({ range }) => (range === null ? [] : [...range]));
-  const all = [...values, ...limits.filter((limit) => limit !== null)];
-  return all.length === 0 ? [0, 1] : roundMarks(Math.min(...all), Math.max(...all));
+function prefixFor(from: number, to: number): { scale: number; prefix: string } {
+  const size = Math.max(Math.abs(from), Math.abs(to));
+  if (size >= 1e6) return { scale: 1e6, prefix: "M" };
+  if (size >= 1e3) return { scale: 1e3, prefix: "k" };
+  return size < 0.1 ? { scale: 1e-3, prefix: "m" } : { scale: 1, prefix: "" };
 }

@@ -1,4 +1,4 @@
-import type { RecordedResult } from "../../workbench/contract/events.js";
+import type { RecordedResult, StepOutline } from "../../workbench/contract/events.js";
 import type { Limits } from "../store/state.js";
 import { figureText } from "./figures.js";
 
@@ -11,8 +11,15 @@ const WORDS: Readonly<Record<Verdict, string>> = {
   "not-judged": "NOT JUDGED",
 };
 
-export function verdictWord(verdict: Verdict): string {
-  return WORDS[verdict];
+/** A step that only had something done has no verdict: it is done. */
+export function verdictWord(verdict: Verdict, kind: StepOutline["kind"] = "measure"): string {
+  const done = verdict === "not-judged" && (kind === "do" || kind === "wait");
+  return done ? "DONE" : WORDS[verdict];
+}
+
+/** A look or a do step has no figure. */
+export function isMeasured({ value, overload }: RecordedResult): boolean {
+  return value !== null || overload !== false;
 }
 
 /** The limits as a person says them. */
@@ -45,6 +52,9 @@ function uncertaintyText(uncertainty: number, { unit, resolution }: RecordedResu
   return figureText(uncertainty, unit, shows ? resolution : null, 2);
 }
 
+/** A smaller risk of a wrong verdict is in the record, but not worth reading at the bench. */
+const WORTH_SAYING = 0.001;
+
 /** What else is to be known about the figure: polarity, how a zero was proved, the risk. */
 export function remarks(result: RecordedResult): readonly string[] {
   const said: string[] = [];
@@ -52,7 +62,8 @@ export function remarks(result: RecordedResult): readonly string[] {
   if (result.zero === "proved") said.push(result.value === null ? "open proved" : "zero proved");
   if (result.zero === "accepted") said.push("zero taken as read");
   if (result.verdict === "borderline") said.push("too close to call with this meter");
-  if (result.risk !== null) said.push(`risk of a wrong verdict ${shareText(result.risk)}`);
+  if (result.risk !== null && result.risk >= WORTH_SAYING)
+    said.push(`risk of a wrong verdict ${shareText(result.risk)}`);
   if (result.reason !== null) said.push(result.reason);
   return said;
 }

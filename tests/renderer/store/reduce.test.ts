@@ -31,6 +31,11 @@ describe("a recorded result", () => {
     const state = after(failed, next, contact("pack-sag", "touching"));
     expect(state.last?.result.step).toBe("pack-open");
   });
+  it("gives way when the reading moves under probes that stay, as in a squeeze", () => {
+    const held = after(failed, next, contact("pack-sag", "held"));
+    expect(held.last?.result.step).toBe("pack-open");
+    expect(reduce(held, contact("pack-sag", "touching"), 0).last).toBeNull();
+  });
   it("gives way to the next contact", () => {
     const state = after(
       failed,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { bandView, halfWidth } from "../../../renderer/view/band-view.js";
-import { partWords, pathView } from "../../../renderer/view/path-view.js";
-import { marksFor, plotPoints, roundMarks } from "../../../renderer/view/plot-view.js";
+import { partWords, pathView, pointLabels } from "../../../renderer/view/path-view.js";
+import { axisFor, plotPoints, roundMarks } from "../../../renderer/view/plot-view.js";
 import { scaleView } from "../../../renderer/view/scale-view.js";
 import {
   expectedWords,
@@ -123,7 +123,7 @@ describe("words of a verdict", () => {
 
 describe("the power path", () => {
   it("keeps probe points behind their part and marks the next ones", () => {
-    const view = pathView(path);
+    const view = pathView(path, null);
     expect(view.rows.map(({ part }) => part.id)).toEqual(path.parts.map(({ id }) => id));
     const marked = view.rows.flatMap(({ points }) => points.filter(({ probe }) => probe !== null));
     expect(marked.map(({ id, probe }) => [id, probe])).toEqual([
@@ -136,7 +136,17 @@ describe("the power path", () => {
     expect(partWords({ ...part, state: "suspect" })).toBe(`suspect, 12${s}%`);
     expect(partWords({ ...part, state: "cleared" })).toBe("cleared");
     expect(partWords({ ...part, state: "condemned" })).toBe("at fault");
-    expect(partWords({ ...part, state: "unknown" })).toBe("not known yet");
+    expect(partWords({ ...part, state: "unknown" })).toBe("unknown");
+  });
+  it("marks the points of the running step before those of the next probe", () => {
+    const view = pathView(path, { red: "brush A", black: "pack minus" });
+    const marked = view.rows.flatMap(({ points }) => points.filter(({ probe }) => probe !== null));
+    expect(marked.map(({ id, probe }) => [id, probe])).toEqual([["brush-a", "red"]]);
+  });
+  it("does not say the name of a place twice", () => {
+    const point = (label: string) => ({ id: label, label, probe: null });
+    expect(pointLabels([point("Pack plus"), point("Pack minus")])).toBe("Pack plus, minus");
+    expect(pointLabels([point("Brush A")])).toBe("Brush A");
   });
 });
 
@@ -159,15 +169,25 @@ describe("the plot", () => {
     expect(plotPoints({ time_s: [], low: [], high: [] }, 30, 50)).toEqual([]);
   });
   it.each([
-    [17.1, 19.95, [17, 18, 19, 20]],
-    [0, 0.007, [0, 0.002, 0.004, 0.006, 0.008]],
-    [-0.02, 21, [-10, 0, 10, 20, 30]],
-  ])("marks its axis with round figures around %d to %d", (least, greatest, marks) => {
-    expect(roundMarks(least, greatest)).toEqual(marks);
+    [17.1, 19.95, 4, [18, 19]],
+    [0, 0.0071, 4, [0, 0.002, 0.004, 0.006]],
+    [-0.9, 22, 4, [0, 10, 20]],
+    [1e6, 5e6, 2, [2e6, 4e6]],
+  ])("marks its axis at round figures between %d and %d", (from, to, most, marks) => {
+    expect(roundMarks(from, to, most)).toEqual(marks);
   });
-  it("encloses the limits, and has an axis without anything", () => {
-    const marks = marksFor([{ time_s: 0, range: [18, 19] }], [17.5, null]);
-    expect(marks[0]).toBeLessThanOrEqual(17.5);
-    expect(marksFor([], [null, null])).toEqual([0, 1]);
+  it("encloses the limits, keeps a flat line flat, and has an axis without anything", () => {
+    const axis = axisFor([{ time_s: 0, range: [18, 19] }], [17.5, null], 4);
+    expect(axis.from).toBeLessThan(17.5);
+    expect(axis.to).toBeGreaterThan(19);
+    const flat = axisFor([{ time_s: 0, range: [20, 20.01] }], [], 4);
+    expect(flat.to - flat.from).toBeGreaterThan(0.2);
+    expect(axisFor([], [null, null], 4).marks.length).toBeGreaterThan(1);
+  });
+  it("counts in kilo and mega where the figures would be long", () => {
+    expect(axisFor([{ time_s: 0, range: [0, 4.2e6] }], [], 4)).toMatchObject({
+      scale: 1e6,
+      prefix: "M",
+    });
   });
 });
