@@ -12,8 +12,8 @@ export function FailCard({ last }: { readonly last: LastResult }) {
   const run = useBenchSlice((state) => state.run);
   const next = useStepOutline();
   const meaning = outlineOf(run, result.step)?.means?.fail ?? null;
-  const { limits, unit, value, uncertainty, resolution } = result;
-  const view = limits && scaleView({ limits, unit, value, uncertainty, resolution });
+  const { limits, unit, value, overload, uncertainty, resolution } = result;
+  const view = limits && scaleView({ limits, unit, value, overload, uncertainty, resolution });
   const said = remarks(result);
   return (
     <section className="area-verdict fail-card" role="alert" data-testid="fail-card">

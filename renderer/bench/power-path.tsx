@@ -41,7 +41,9 @@ function Part({ row: { part, words } }: { readonly row: PathRow }) {
       </div>
       <div className="text">
         <span className="name">{part.label}</span> <span className="state small">{words}</span>
-        {part.reason !== null && part.state !== "unknown" && <p className="small">{part.reason}</p>}
+        {part.reason !== null && part.state !== "unknown" && (
+          <p className="small reason">{part.reason}</p>
+        )}
       </div>
     </li>
   );

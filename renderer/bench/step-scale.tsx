@@ -21,8 +21,9 @@ export function StepScale() {
 }
 
 function ResultScale({ last: { result, title } }: { readonly last: LastResult }) {
-  const { limits, unit, value, uncertainty, resolution } = result;
-  const view = limits === null ? null : scaleView({ limits, unit, value, uncertainty, resolution });
+  const { limits, unit, value, overload, uncertainty, resolution } = result;
+  const view =
+    limits === null ? null : scaleView({ limits, unit, value, overload, uncertainty, resolution });
   return (
     <>
       <div className="strip-head">
@@ -61,7 +62,6 @@ function LiveDrawing({ step, limits }: LiveProps) {
   const newest = useBenchSlice((state) => state.readings["a"]);
   const fits = step.contact !== "lifted" && newest?.reading.unit === step.unit;
   const value = fits ? (newest.reading.value ?? null) : null;
-  const resolution = newest?.reading.unit === step.unit ? newest.reading.resolution : null;
-  const view = scaleView({ limits, unit: step.unit, value, uncertainty: null, resolution });
+  const view = scaleView({ limits, unit: step.unit, value, uncertainty: null, resolution: null });
   return view && <ScaleDrawing view={view} verdict="live" />;
 }

@@ -27,6 +27,8 @@ export interface ScaleInput {
   readonly limits: Limits;
   readonly unit: string;
   readonly value: number | null;
+  /** Off the meter's range: drawn at the edge. */
+  readonly overload?: boolean | "positive" | "negative";
   readonly uncertainty: number | null;
   readonly resolution: number | null;
 }
@@ -53,7 +55,7 @@ export function scaleView(input: ScaleInput): ScaleView | null {
       from: limits.low === null ? 0 : place(limits.low),
       to: limits.high === null ? 1 : place(limits.high),
     },
-    value: value === null ? null : mark(value),
+    value: value === null ? edgeMark(input.overload) : mark(value),
     beyond: value === null ? null : beyond(place(value)),
     whisker:
       value === null || u === null
@@ -71,6 +73,11 @@ function spanOf({ low, high }: Limits, value: number | null): Span | null {
   // With an upper limit alone the scale starts at zero, unless the value is negative.
   if (low === null && (high ?? 0) > 0 && (value ?? 0) >= 0) return { from: 0, to };
   return { from: (low ?? (high ?? 0) - width) - width * MARGIN, to };
+}
+
+function edgeMark(overload: ScaleInput["overload"]): ScaleMark | null {
+  if (overload === undefined || overload === false) return null;
+  return { at: overload === "negative" ? EDGE : 1 - EDGE, label: "over range" };
 }
 
 function clamp(place: number): number {

@@ -77,6 +77,14 @@ describe("the scale", () => {
     expect(high?.zone.from).toBe(0);
     expect(high?.value?.at).toBeCloseTo(0.2 / 3, 6);
   });
+  it("marks what is off the meter's range at the edge on its side", () => {
+    const at = (overload: boolean | "positive" | "negative") =>
+      scaleView({ limits, unit: "V", value: null, overload, uncertainty: null, resolution: null })
+        ?.value?.at;
+    expect(at(true)).toBeGreaterThan(0.98);
+    expect(at("negative")).toBeLessThan(0.02);
+    expect(at(false)).toBeUndefined();
+  });
   it("is not drawn without limits", () => {
     expect(
       scaleView({
