@@ -8,12 +8,13 @@ import { useBenchSlice } from "./store/bench-context.js";
 /** A run on the bench takes the window; otherwise the desk. */
 export function App() {
   const atBench = useBenchSlice((state) => state.run !== null && !state.atDesk);
+  const greeted = useBenchSlice((state) => state.calls !== null);
   useKeys();
   return (
     <div className="app">
       <BenchBanner />
       <Troubles />
-      <div className="app-body">{atBench ? <BenchScreen /> : <StartScreen />}</div>
+      <div className="app-body">{atBench ? <BenchScreen /> : greeted && <StartScreen />}</div>
       <footer className="app-foot">
         <CaptionLine />
       </footer>

@@ -12,11 +12,13 @@ const EVERY_MS = 150;
 /** The trace of the first meter with the limits of the step. */
 export function LivePlot() {
   const { store } = useBench();
-  const step = useBenchSlice((state) => state.step);
+  // Only what the plot draws of the step: its contact changes with every reading.
+  const stepUnit = useBenchSlice((state) => state.step?.unit ?? null);
+  const stepLimits = useBenchSlice((state) => state.step?.limits ?? null);
   const unit = useBenchSlice((state) => state.readings["a"]?.reading.unit ?? "");
   const [box, size] = useSize();
   const trace = useTrace(store);
-  const limits = step !== null && step.unit === unit ? step.limits : null;
+  const limits = stepUnit === unit ? stepLimits : null;
   const view = trace && size.width > 0 ? plotView(trace, limits, size) : null;
   return (
     <section className="area-plot card panel" aria-label="Trace">
@@ -39,7 +41,7 @@ interface Size {
 const MARK_PIXELS = 36;
 
 function plotView(trace: Trace, limits: Limits | null, { width, height }: Size) {
-  const points = plotPoints(trace, SPAN_S, Math.min(400, Math.max(50, Math.floor(width / 2))));
+  const points = plotPoints(trace, SPAN_S, Math.min(300, Math.max(50, Math.floor(width / 2))));
   const marks = Math.floor(height / MARK_PIXELS);
   return {
     points,

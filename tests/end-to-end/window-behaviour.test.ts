@@ -168,7 +168,9 @@ describe("keys", () => {
     // A measuring step is not confirmed by hand.
     await page.keyboard.press("F8");
     await page.keyboard.press("F9");
-    await expect.poll(() => bench.requests.map(({ call }) => call)).toEqual(["repeat", "repeat"]);
+    const byKey = () =>
+      bench.requests.map(({ call }) => call).filter((call) => !call.startsWith("list"));
+    await expect.poll(byKey).toEqual(["repeat", "repeat"]);
   });
 });
 
