@@ -5,6 +5,7 @@ import type { ToolData } from "./tool-data.js";
 /** A new kind of tool: its file, and one line here. */
 const kinds: Readonly<Record<string, (data: ToolData) => ToolModel>> = {
   "cordless-brushed": cordlessBrushed,
+  "cordless-brushed-electronic": (data) => cordlessBrushed({ ...data, trigger: "electronic" }),
 };
 
 export const KINDS = Object.keys(kinds);

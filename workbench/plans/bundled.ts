@@ -1,10 +1,22 @@
 import { LeadhandError } from "../../protocols/error.js";
 import { parsePlan } from "../plan/load.js";
 import type { Plan, PlanInput } from "../plan/schema.js";
+import { charger } from "./charger.js";
+import { cordedUniversal } from "./corded-universal.js";
 import { cordlessBrushed } from "./cordless-brushed.js";
+import { cordlessBrushedElectronic } from "./cordless-brushed-electronic.js";
+import { cordlessBrushless } from "./cordless-brushless.js";
+import { pack } from "./pack.js";
 
 /** The plans that come with the program, in the order in which they are offered. One line a plan. */
-const inputs: readonly PlanInput[] = [cordlessBrushed];
+const inputs: readonly PlanInput[] = [
+  cordlessBrushed,
+  cordlessBrushedElectronic,
+  cordlessBrushless,
+  charger,
+  pack,
+  cordedUniversal,
+];
 
 /** A bundled plan by its id; throws `plan/unknown` with the ids there are. */
 export function bundledPlan(id: string): Plan {
