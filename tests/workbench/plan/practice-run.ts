@@ -21,7 +21,7 @@ export interface PracticeRun {
 }
 
 /** Accuracy of an invented hand-held meter of the usual kind: 4,000 counts, from memory. */
-const HAND_HELD: Accuracy = {
+export const HAND_HELD: Accuracy = {
   meter: "practice meter",
   calibrated: null,
   valid_months: 12,

@@ -1,0 +1,53 @@
+import { describe, expect, it } from "vitest";
+import { practiceKind } from "../../drivers/practice/kinds.js";
+import { bundledPlan } from "../../workbench/plans/bundled.js";
+import { practiceRun } from "../workbench/plan/practice-run.js";
+import type { PracticeRun } from "../workbench/plan/practice-run.js";
+
+const plan = bundledPlan("cordless-brushed");
+const faults = practiceKind("cordless-brushed").faults.map(({ id }) => id);
+
+/** What each fault must show as failed; the tool's own steps only. */
+const FAILS: Readonly<Record<string, readonly string[]>> = {
+  "charger-dead": ["charger-output"],
+  "charger-fuse": ["charger-output"],
+  "pack-dead": ["pack-open", "pack-rest"],
+  "pack-asleep": ["pack-open", "pack-rest"],
+  "pack-discharged": ["pack-open"],
+  "pack-weak-cell": ["pack-sag"],
+  "terminal-corroded": ["terminals-load"],
+  "switch-open": ["switch-out", "switch-works"],
+  "switch-burnt": ["switch-out", "switch-works"],
+  "switch-stuck": ["switch-works"],
+  "lead-red-broken": ["motor-volts", "lead-red"],
+  "lead-black-broken": ["motor-volts", "lead-black"],
+  "brush-worn": ["motor-sweep"],
+  "brush-stuck": ["motor-sweep"],
+  "motor-open": ["motor-sweep"],
+  "motor-burnt-bar": ["motor-sweep"],
+  "motor-shorted-turns": ["pack-sag"],
+  "motor-seized": ["pack-sag"],
+  "gear-jam": ["pack-sag"],
+};
+
+function failed(run: PracticeRun): string[] {
+  return [...run.results].filter(([, { verdict }]) => verdict === "fail").map(([id]) => id);
+}
+
+describe("the whole brushed plan on the practice bench, the simulated hand alone", () => {
+  it("knows what every fault of the practice tool has to show", () => {
+    expect(Object.keys(FAILS).sort()).toEqual([...faults].sort());
+  });
+
+  it.each([1, 2, 3])("healthy tool, seed %i: ends, and nothing fails", async (seed) => {
+    const run = await practiceRun({ plan, faults: [], seed });
+    expect(run.finished).toBe(true);
+    expect(failed(run)).toEqual([]);
+  });
+
+  it.each(faults)("%s: ends, and shows it", async (fault) => {
+    const run = await practiceRun({ plan, faults: [fault], seed: 1 });
+    expect(run.finished).toBe(true);
+    expect(failed(run)).toEqual(expect.arrayContaining([...FAILS[fault]!]));
+  });
+});
