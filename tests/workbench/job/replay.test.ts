@@ -93,18 +93,12 @@ test("an interrupted run goes on from its raw bytes", async () => {
   expect(runner?.current).toBe("charger-open");
   expect(events.filter(({ kind }) => kind === "step")).toHaveLength(1);
 
-  const second = new SampleBench({ ...again, origin_ns: 0n }, runner!);
-  const shift_s = -Number(again.origin_ns) / 1e9;
-  for (const { time_s, text } of lines.slice(75)) {
-    const chunk = {
-      bytes: new TextEncoder().encode(text),
-      arrival_ns: again.origin_ns + BigInt(Math.round((time_s + shift_s) * 1e9)),
-    };
-    again.sink.append("a", chunk);
-  }
-  second.push({ kind: "skip", step: "charger-open", reason: "enough", time_s: shift_s + 20 });
+  const second = new SampleBench(again, runner!);
+  const shift_s = Number(process.hrtime.bigint() - again.origin_ns) / 1e9;
+  for (const { time_s, text } of lines.slice(75)) second.bytes(time_s + shift_s, text);
+  second.push({ kind: "skip", step: "contacts", reason: "enough", time_s: shift_s + 20 });
   await second.settled();
   await again.close();
   const replay = await replayJob(folder, VERSION);
-  expect(replay.differences.filter(({ step }) => step !== "charger-open")).toEqual([]);
+  expect(replay).toMatchObject({ agrees: true, steps: 3 });
 });

@@ -112,10 +112,18 @@ export class SampleBench {
   readonly #job: Job;
   readonly #runner: Runner;
   readonly #reader: NonNullable<ReturnType<typeof readerFor>>;
+  readonly #promised: (line: string) => void;
+  #bytes = 0;
 
-  constructor(job: Job, runner = runnerFor(job.file, 0)) {
+  /** `promised` hears, as JSON, of each event that is on disk and how many bytes came before it. */
+  constructor(
+    job: Job,
+    runner = runnerFor(job.file, 0),
+    promised: (line: string) => void = () => undefined,
+  ) {
     this.#job = job;
     this.#runner = runner;
+    this.#promised = promised;
     const reader = readerFor(job.file, "a");
     if (reader === null) throw new Error("the sample job has no meter a");
     this.#reader = reader;
@@ -127,7 +135,9 @@ export class SampleBench {
 
   bytes(time_s: number, text: string): void {
     const chunk = chunkAt(time_s, text);
-    this.#job.sink.append("a", chunk);
+    const arrival_ns = chunk.arrival_ns + this.#job.origin_ns;
+    this.#job.sink.append("a", { ...chunk, arrival_ns });
+    this.#bytes += chunk.bytes.length;
     for (const reading of this.#reader.push(chunk).readings) {
       this.push({ kind: "reading", reading });
     }
@@ -148,8 +158,10 @@ export class SampleBench {
   }
 
   #record(entry: JournalEvent | null, event: RunEvent | null): void {
+    const bytes = this.#bytes;
     const recorded = entry === null ? Promise.resolve() : this.#job.record(entry);
     this.#tail = Promise.all([this.#tail, recorded]).then(() => {
+      if (entry !== null) this.#promised(JSON.stringify({ event: entry, bytes }));
       if (event !== null) this.told.push(event);
     });
   }
