@@ -11,7 +11,7 @@ import type { Engine } from "../run/engine.js";
 import type { EngineEvent } from "../run/engine-event.js";
 import { readingMessage, runMessage } from "../run/messages.js";
 import { PathKeeper } from "../run/path-keeper.js";
-import { conclusionOf } from "../run/path-reasoner.js";
+import { conclusionOf } from "../../workbench/diagnosis/path-reasoner.js";
 import { prepareRun } from "../run/prepare.js";
 import type { PreparedRun, RunRequest } from "../run/prepare.js";
 import { LivePlot } from "./plot.js";

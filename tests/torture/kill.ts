@@ -20,7 +20,7 @@ export async function bundleBench(into: string): Promise<string> {
       outDir: into,
       emptyOutDir: false,
       target: "node20",
-      rollupOptions: { output: { entryFileNames: "bench.mjs" } },
+      rolldownOptions: { output: { entryFileNames: "bench.mjs" } },
     },
   });
   return join(into, "bench.mjs");

@@ -13,6 +13,7 @@ import {
   MANIFEST,
   TAG_MANIFEST,
 } from "./bag.js";
+import { conclusionFor } from "./conclusion.js";
 import { howToCheck } from "./how-to-check.js";
 import { jobFiles, readingFiles } from "./pack-files.js";
 import { reportPhotos } from "./photos.js";
@@ -96,7 +97,7 @@ async function gatherPayload(
   return { payload, warnings: [...damageWords(job), ...pdf.warnings, ...readings.warnings] };
 }
 
-export async function reportInput(
+async function reportInput(
   job: JobContent,
   before: JobContent | null,
   options: Pick<PackOptions, "shop" | "withCustomer" | "paper"> & { readonly key: ShopKey | null },
@@ -104,6 +105,7 @@ export async function reportInput(
   return {
     job,
     before,
+    conclusion: conclusionFor(job),
     traces: await stepTraces(job, chunksOf(job.folder)),
     tracesBefore: before === null ? new Map() : await stepTraces(before, chunksOf(before.folder)),
     photos: await reportPhotos(job),

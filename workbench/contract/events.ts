@@ -13,8 +13,8 @@ const limits = z.object({ low: z.number().nullable(), high: z.number().nullable(
 const detail = z.object({
   value: z.number().nullable(),
   unit: z.string(),
-  u: z.number().optional(),
-  note: z.string().optional(),
+  u: z.number().exactOptional(),
+  note: z.string().exactOptional(),
 });
 
 export const stepResultSchema = z.object({

@@ -1,3 +1,4 @@
+import { dirname } from "node:path";
 import type { Disk, DiskFile } from "./disk.js";
 import { diskTrouble, syncTrouble } from "./trouble.js";
 
@@ -13,6 +14,8 @@ export class AppendFile {
   #length: number;
   #maybeLonger = false;
   #unsynced = false;
+  /** The file may be new, and its name not yet durable in its folder. */
+  #unnamed = true;
 
   constructor(disk: Disk, path: string, length: number) {
     this.#disk = disk;
@@ -40,6 +43,8 @@ export class AppendFile {
     try {
       this.#unsynced = false;
       await this.#file.sync();
+      if (this.#unnamed) await this.#disk.syncFolder(dirname(this.path));
+      this.#unnamed = false;
     } catch (thrown) {
       throw syncTrouble(thrown, this.path);
     }

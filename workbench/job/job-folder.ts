@@ -162,6 +162,8 @@ async function writeFiles(
   const bytes = jsonBytes(file);
   // What cannot be read back must not be written.
   parseJobFile(bytes, folder);
+  // The journal's name first: with job.json, which comes last, the folder becomes durable.
+  await (await disk.open(join(folder, JOURNAL_FILE))).close();
   if (customer !== undefined) await disk.replace(join(folder, CUSTOMER_FILE), jsonBytes(customer));
   await disk.replace(join(folder, "job.json"), bytes);
 }
@@ -190,6 +192,8 @@ function jsonBytes(value: unknown): Uint8Array {
   return new TextEncoder().encode(`${JSON.stringify(value, null, 2)}\n`);
 }
 
+const BEGINNINGS: ReadonlySet<string> = new Set(["lock", "traces", JOURNAL_FILE, CUSTOMER_FILE]);
+
 /** What a crash while making a job may have left behind is no hindrance. */
 async function assertEmpty(folder: string, disk: Disk): Promise<void> {
   const names = (await disk.list(folder)) ?? [];
@@ -200,7 +204,7 @@ async function assertEmpty(folder: string, disk: Disk): Promise<void> {
     });
   }
   const traces = (await disk.list(join(folder, "traces"))) ?? [];
-  const foreign = [...names.filter((name) => name !== "lock" && name !== "traces"), ...traces];
+  const foreign = [...names.filter((name) => !BEGINNINGS.has(name)), ...traces];
   if (foreign.length > 0) {
     throw new LeadhandError("job/not-empty", {
       what: `${folder} is not a job and is not empty (it holds ${foreign[0] ?? ""}).`,

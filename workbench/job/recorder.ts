@@ -42,7 +42,6 @@ export class Recorder implements RawSink {
   #trouble: LeadhandError | null = null;
   /** Set for good when the disk did not confirm a sync, or the job was closed. */
   #ended: LeadhandError | null = null;
-  #folderChanged = true;
 
   constructor(parts: RecorderParts) {
     this.#parts = parts;
@@ -133,9 +132,6 @@ export class Recorder implements RawSink {
 
   async #syncTraces(): Promise<void> {
     await Promise.all([...this.#traces.values()].map((trace) => trace.sync()));
-    if (!this.#folderChanged) return;
-    this.#folderChanged = false;
-    await this.#parts.disk.syncFolder(join(this.#parts.folder, "traces"));
   }
 
   #traceOf(channel: string): TraceWriter {
@@ -144,7 +140,6 @@ export class Recorder implements RawSink {
     if (!channelSchema.safeParse(channel).success) throw badChannel(channel);
     const made = this.#writerFor(channel, NEW_TRACE, 0);
     this.#traces.set(channel, made);
-    this.#folderChanged = true;
     return made;
   }
 

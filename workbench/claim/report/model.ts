@@ -1,3 +1,4 @@
+import type { PartStatus } from "../../contract/events.js";
 import type { JobContent } from "../../job/read-job.js";
 import type { Customer } from "../../job/job-file.js";
 import type { JournalEvent } from "../../job/journal-event.js";
@@ -5,7 +6,14 @@ import type { Step } from "../../plan/schema.js";
 import type { PlotSeries } from "./plot.js";
 
 export type Result = Extract<JournalEvent, { kind: "step" }>["result"];
-export type Part = Extract<JournalEvent, { kind: "conclusion" }>["parts"][number];
+export type Part = PartStatus;
+
+export interface Conclusion {
+  readonly words: string;
+  readonly parts: readonly Part[];
+  /** Worked out from the results when the report was made, not recorded during the run. */
+  readonly derived: boolean;
+}
 
 /** A photo as it goes into the report. */
 export interface ReportPhoto {
@@ -27,6 +35,8 @@ export interface ReportInput {
   readonly job: JobContent;
   readonly before: JobContent | null;
   /** By step id; times are seconds since the step began. */
+  /** What the readings say of the parts. */
+  readonly conclusion: Conclusion;
   readonly traces: ReadonlyMap<string, readonly StepTrace[]>;
   readonly tracesBefore: ReadonlyMap<string, readonly StepTrace[]>;
   readonly photos: readonly ReportPhoto[];
@@ -48,7 +58,6 @@ export interface StepView {
 
 export interface RunView {
   readonly steps: readonly StepView[];
-  readonly conclusion: Extract<JournalEvent, { kind: "conclusion" }> | null;
   readonly decision: Extract<JournalEvent, { kind: "decision" }> | null;
   readonly notes: readonly Extract<JournalEvent, { kind: "note" }>[];
   /** Kinds of caution that stood on the screen, with when first. */
@@ -65,7 +74,6 @@ export function runView(job: JobContent): RunView {
       const own = results.filter((result) => result.step === step.id);
       return { step, number: index + 1, result: own.at(-1) ?? null, earlier: own.slice(0, -1) };
     }),
-    conclusion: ofKind(events, "conclusion").at(-1) ?? null,
     decision: ofKind(events, "decision").at(-1) ?? null,
     notes: ofKind(events, "note"),
     cautions: cautionsShown(ofKind(events, "begin")),

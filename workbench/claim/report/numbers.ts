@@ -38,12 +38,14 @@ export function inScale(value: number, scale: Scale): string {
   return minus((value / scale.factor).toFixed(scale.decimals));
 }
 
-/** Two figures (GUM 7.2.6), never coarser than the value it belongs to. */
+/** Two figures (GUM 7.2.6), at most one digit more than the value has; never rounded to nothing. */
 export function uncertaintyInScale(uncertainty: number, scale: Scale): string {
   const scaled = uncertainty / scale.factor;
   if (scaled === 0) return "0";
   const decimals = Math.max(0, 1 - Math.floor(Math.log10(Math.abs(scaled))));
-  return scaled.toFixed(Math.min(decimals, 8));
+  const most = Math.min(decimals, scale.decimals + 1);
+  const least = 10 ** -most;
+  return Math.max(scaled, least).toFixed(most);
 }
 
 export function limitsInScale(

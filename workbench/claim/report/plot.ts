@@ -30,7 +30,7 @@ const WIDTH = 720;
 const HEIGHT = 300;
 const LEFT = 64;
 const RIGHT = 128;
-const TOP = 14;
+const TOP = 30;
 const BOTTOM = 46;
 
 interface Frame {
@@ -161,9 +161,9 @@ class Pen {
 
 function keySvg(series: readonly PlotSeries[]): Markup[] {
   return series.map((each, index) => {
-    const at = HEIGHT - BOTTOM - 12 - (series.length - 1 - index) * 16;
-    return markup`<path class="series s${index}" d="M${LEFT + 10} ${at}h28"/>
-      <text class="label" x="${LEFT + 44}" y="${at + 4}">${each.label}</text>`;
+    const left = LEFT + index * 180;
+    return markup`<path class="series s${index}" d="M${left} ${TOP - 14}h28"/>
+      <text class="label" x="${left + 34}" y="${TOP - 10}">${each.label}</text>`;
   });
 }
 

@@ -1,4 +1,5 @@
 import type { Plan } from "../../plan/schema.js";
+import type { Detail } from "../../measurement/watch.js";
 import { markup, type Markup } from "./markup.js";
 import { VERDICT_WORDS, type Result, type StepView } from "./model.js";
 import { inScale, limitsInScale, scaleFor, uncertaintyInScale, type Scale } from "./numbers.js";
@@ -42,7 +43,7 @@ export function verdictMark(verdict: Result["verdict"]): Markup {
 export function detailRows(result: Result): Markup[] {
   return Object.entries(result.details).map(([name, detail]) => {
     const value = detail.value === null ? "not known" : detailValue(detail.value, detail.unit);
-    const u = detail.u === undefined ? "" : detailValue(detail.u, detail.unit);
+    const u = detail.u === undefined ? "" : detailUncertainty(detail.u, detail);
     return markup`<tr><th scope="row">${nameWords(name)}</th><td class="number">${value}</td>
       <td class="number">${u}</td><td>${detail.note ?? ""}</td></tr>`;
   });
@@ -52,6 +53,14 @@ function detailValue(value: number, unit: string): string {
   if (unit === "s" && Math.abs(value) < 1) return `${(value * 1000).toFixed(1)} ms`;
   const scale = scaleFor(unit, value, Math.abs(value) / 1000 || null);
   return `${inScale(value, scale)} ${scale.unit}`.trim();
+}
+
+/** In the prefix of the value it belongs to, so that the two compare by eye. */
+function detailUncertainty(u: number, { value, unit }: Detail): string {
+  const size = Math.abs(value ?? u);
+  if (unit === "s" && size < 1) return `${(u * 1000).toFixed(1)} ms`;
+  const scale = scaleFor(unit, size, u / 10 || null);
+  return `${uncertaintyInScale(u, scale)} ${scale.unit}`.trim();
 }
 
 /** "internalResistance", "internal_resistance", "internal-resistance" → "Internal resistance" */

@@ -3,6 +3,7 @@ import { groupedFingerprint } from "../shop-key.js";
 import { markup, type Markup } from "./markup.js";
 import { notChecked, type Part, type ReportInput, type RunView } from "./model.js";
 import { timeOfDay } from "./numbers.js";
+import { stepPlots } from "./step-plot.js";
 import { foundWords, limitWords, verdictMark, whereWords } from "./results.js";
 
 /** The page for the impatient: which tool, what is wrong, on which measurements that rests. */
@@ -13,8 +14,8 @@ export function summaryPage(input: ReportInput, run: RunView): Markup {
     <p class="kind">Bench report${input.shop === "" ? null : markup` of ${input.shop}`}</p>
     <h1 id="report-title">${file.tool.make} ${file.tool.model}</h1>
     ${facts(input)}
-    <h2>What is wrong</h2>${condemned(run)}
-    <h2>What that rests on</h2>${keyTable(input, run)}
+    <h2>What is wrong</h2>${condemned(input.conclusion)}
+    <h2>What that rests on</h2>${keyTable(input, run)}${keyPlot(input, run)}
     ${decision(run)}
     <p class="small">${missing(run)} ${check(input)}</p>
   </section>`;
@@ -48,21 +49,29 @@ function fact(term: string, value: string): Markup {
   return markup`<div><dt>${term}</dt><dd>${value === "" ? "not stated" : value}</dd></div>`;
 }
 
-function condemned(run: RunView): Markup {
-  const parts = run.conclusion?.parts ?? [];
+function condemned({ words, parts, derived }: ReportInput["conclusion"]): Markup {
   const bad = parts.filter(({ state }) => state === "condemned");
-  const open = parts.filter(({ state }) => state === "suspect");
-  const words = run.conclusion?.words ?? "";
-  if (bad.length + open.length === 0) {
-    return markup`<p>${words === "" ? "No part was condemned." : words}</p>`;
-  }
-  return markup`${words === "" ? null : markup`<p>${words}</p>`}<ul class="parts">
-    ${bad.map((part) => partItem(part, "Condemned"))}${open.map((part) => partItem(part, "Suspect"))}</ul>`;
+  const open = parts
+    .filter(({ state }) => state === "suspect")
+    .sort((a, b) => (b.odds ?? 0) - (a.odds ?? 0));
+  const origin = derived
+    ? markup`<p class="small">Worked out from the recorded results when this report was made.</p>`
+    : null;
+  return markup`<p>${words}</p>
+    ${
+      bad.length + open.length === 0
+        ? null
+        : markup`<ul class="parts">
+    ${bad.map((part) => partItem(part, "condemned"))}
+    ${open.slice(0, MOST_SUSPECTS).map((part) => partItem(part, "suspect"))}</ul>`
+    }${origin}`;
 }
+
+const MOST_SUSPECTS = 5;
 
 function partItem(part: Part, word: string): Markup {
   const odds = part.odds === null ? "" : ` (${Math.round(part.odds * 100)} %)`;
-  return markup`<li class="${part.state}"><strong>${part.label}</strong>: ${word.toLowerCase()}${odds}.
+  return markup`<li class="${part.state}"><strong>${part.label}</strong>: ${word}${odds}.
     ${part.reason ?? ""}</li>`;
 }
 
@@ -91,6 +100,13 @@ function keyTable({ job }: ReportInput, run: RunView): Markup {
 }
 
 const MOST_ROWS = 8;
+
+/** The course that decided: of the first check that did not pass, else of the first that has one. */
+function keyPlot(input: ReportInput, run: RunView): Markup | null {
+  const drawn = run.steps.filter(({ step }) => input.traces.has(step.id));
+  const decisive = drawn.find(({ result }) => result?.verdict !== "pass") ?? drawn[0];
+  return decisive === undefined ? null : (stepPlots(input, decisive, "summary")[0] ?? null);
+}
 
 function decision({ decision: made }: RunView): Markup | null {
   if (made === null) return null;

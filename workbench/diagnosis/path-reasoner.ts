@@ -1,11 +1,11 @@
-import type { PowerPath } from "../../workbench/contract/events.js";
-import { observationsOf } from "../../workbench/diagnosis/from-step.js";
-import { powerPath } from "../../workbench/diagnosis/power-path.js";
-import { modelOf } from "../../workbench/models/kinds.js";
-import type { ToolModel } from "../../workbench/models/model.js";
-import { toolDataSchema } from "../../workbench/models/tool-data.js";
-import type { Plan } from "../../workbench/plan/schema.js";
-import type { StepResult } from "../../workbench/plan/step-result.js";
+import type { PowerPath } from "../contract/events.js";
+import { observationsOf } from "./from-step.js";
+import { powerPath } from "./power-path.js";
+import { modelOf } from "../models/kinds.js";
+import type { ToolModel } from "../models/model.js";
+import { toolDataSchema } from "../models/tool-data.js";
+import type { Plan } from "../plan/schema.js";
+import type { StepResult } from "../plan/step-result.js";
 
 const NOTHING_KNOWN: PowerPath = { parts: [], points: [], next: null };
 
