@@ -1,5 +1,3 @@
-import { createHash } from "node:crypto";
-
 /** The texts of a BagIt bag (RFC 8493). Paths are relative to the bag, with slashes. */
 
 export const BAG_DECLARATION = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n";
@@ -80,10 +78,6 @@ export function formatOxum({ octets, files }: Oxum): string {
 export function parseOxum(text: string): Oxum | null {
   const match = /^(\d+)\.(\d+)$/.exec(text);
   return match === null ? null : { octets: Number(match[1]), files: Number(match[2]) };
-}
-
-export function sha256Of(bytes: Uint8Array | string): string {
-  return createHash("sha256").update(bytes).digest("hex");
 }
 
 function linesOf(text: string): string[] {

@@ -10,7 +10,7 @@ export interface OpenPack {
   close(): void;
 }
 
-export interface PackedFile {
+interface PackedFile {
   readonly sha256: string;
   readonly bytes: number;
   read(): AsyncGenerator<Uint8Array>;

@@ -17,7 +17,7 @@ const KINDS: readonly {
   { type: "image/png", ending: "png", magic: [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a] },
 ];
 
-export interface NewPhoto {
+interface NewPhoto {
   readonly bytes: Uint8Array;
   readonly caption: string;
   readonly moment: ReportPhoto["moment"];

@@ -5,7 +5,7 @@ import type { TimedReading, Unit } from "../../protocols/reading.js";
  * metadata (W3C, "Metadata Vocabulary for Tabular Data", 2015). ASCII only, units as UCUM codes,
  * so that a spreadsheet that guesses the encoding guesses right.
  */
-export const UCUM: Readonly<Record<Unit, string>> = {
+const UCUM: Readonly<Record<Unit, string>> = {
   V: "V",
   A: "A",
   Ω: "Ohm",
@@ -92,7 +92,7 @@ export function csvLine(reading: TimedReading): string {
 }
 
 /** Numbers as ECMAScript prints them: the shortest text that reads back as the same number. */
-export function csvField(value: number | string | null): string {
+function csvField(value: number | string | null): string {
   const text = value === null ? "" : String(value);
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

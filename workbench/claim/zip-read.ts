@@ -9,7 +9,7 @@ export interface ZipBounds {
   readonly ratio: number;
 }
 
-export const ZIP_BOUNDS: ZipBounds = { entries: 10_000, total: 4 * 2 ** 30, ratio: 200 };
+const ZIP_BOUNDS: ZipBounds = { entries: 10_000, total: 4 * 2 ** 30, ratio: 200 };
 
 /** Why a zip is not looked into any further. */
 export type ZipFault =

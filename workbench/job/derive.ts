@@ -36,7 +36,7 @@ export function readerFor(
   return new ChannelReader({ channel, protocol, options: meter.options, origin_ns: 0n });
 }
 
-export function meterOf(file: JobFile, channel: string): JobMeter | null {
+function meterOf(file: JobFile, channel: string): JobMeter | null {
   return file.meters.find((meter) => meter.channel === channel) ?? null;
 }
 

@@ -19,7 +19,7 @@ export const toolSchema = z.object({
   data: z.record(z.string(), z.number()).default({}),
 });
 
-export const jobMeterSchema = z.object({
+const jobMeterSchema = z.object({
   channel: channelSchema,
   /** The meter address the run was started with. */
   address: z.string(),

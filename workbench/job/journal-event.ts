@@ -11,7 +11,7 @@ const step = z.string();
 const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 
 /** A tail that was not whole when the job was opened again, and was cut off. */
-export const cutSchema = z.strictObject({
+const cutSchema = z.strictObject({
   file: z.string(),
   /** Offset of the first byte cut. */
   at: z.int().nonnegative(),

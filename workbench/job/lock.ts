@@ -109,7 +109,7 @@ function decode(bytes: Uint8Array): Owner | null {
   }
 }
 
-export function systemProcesses(): Processes {
+function systemProcesses(): Processes {
   return {
     self: { host: hostname(), pid: process.pid, started: startOf(process.pid) },
     isAlive: ({ pid, started }) => exists(pid) && startOf(pid) === started,

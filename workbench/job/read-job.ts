@@ -44,7 +44,7 @@ export async function readJobFile(folder: string, disk: Disk = nodeDisk): Promis
 }
 
 /** null where the job has no customer, or has one in a form this program does not know. */
-export async function readCustomer(folder: string, disk: Disk): Promise<Customer | null> {
+async function readCustomer(folder: string, disk: Disk): Promise<Customer | null> {
   const bytes = await disk.readWhole(join(folder, CUSTOMER_FILE));
   if (bytes === null) return null;
   try {
@@ -62,7 +62,7 @@ export function traceName(channel: string): string {
 }
 
 /** Channels that have a trace, in order. */
-export async function traceChannels(folder: string, disk: Disk): Promise<string[]> {
+async function traceChannels(folder: string, disk: Disk): Promise<string[]> {
   return ((await disk.list(join(folder, "traces"))) ?? [])
     .filter((name) => name.endsWith(".trace"))
     .map((name) => name.slice(0, -".trace".length))

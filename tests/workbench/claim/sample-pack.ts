@@ -74,6 +74,6 @@ export async function badClaims(path: string, key: string | null = null): Promis
   return bad(await verifyPack(path, key, VERSION));
 }
 
-export function bad({ checks }: Verification): ClaimName[] {
+function bad({ checks }: Verification): ClaimName[] {
   return checks.filter(({ outcome }) => outcome === "bad").map(({ claim }) => claim);
 }

@@ -15,7 +15,7 @@ export function temporaryFolder(): string {
   return folder;
 }
 
-export const plan = planSchema.parse({
+const plan = planSchema.parse({
   format: "leadhand-plan",
   version: 1,
   id: "two-step",

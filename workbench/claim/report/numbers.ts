@@ -68,7 +68,7 @@ export function percent(share: number): string {
 }
 
 /** A minus that is as wide as a plus. */
-export function minus(text: string): string {
+function minus(text: string): string {
   return text.replace("-", "−");
 }
 
