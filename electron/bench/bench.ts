@@ -59,6 +59,10 @@ export class Bench implements BenchPort, BenchControl {
     return answerCall(this.#handlers, request);
   }
 
+  get jobs(): string {
+    return this.options.jobs;
+  }
+
   get run(): BenchRun | null {
     return this.#run;
   }

@@ -1,31 +1,29 @@
 import { LeadhandError } from "../../protocols/error.js";
-import { bundledPlans } from "../../workbench/plans/bundled.js";
 import type { Engine } from "../run/engine.js";
 import type { RunRequest } from "../run/prepare.js";
 import type { BenchRun } from "./bench-run.js";
 import type { Handlers } from "./calls-server.js";
+import { deskHandlers } from "./desk/desk-handlers.js";
+import { tableNamed } from "./desk/tables.js";
 import { listMeters } from "./list-meters.js";
 
 /** What the handlers may do to the bench. */
 export interface BenchControl {
   readonly run: BenchRun | null;
+  /** Folder that holds one folder a job. */
+  readonly jobs: string;
   startRun(request: RunRequest): Promise<BenchRun>;
 }
 
 /** What the window may ask, and who answers. */
 export function benchHandlers(bench: BenchControl): Handlers {
   return {
-    listPlans: () =>
-      bundledPlans().map(({ id, title, tool, steps }) => ({
-        id,
-        title,
-        kind: tool.kind,
-        steps: steps.length,
-      })),
+    ...deskHandlers(bench.jobs),
     listMeters,
-    startRun: async ({ plan, meters, tool }) => ({
-      run: (await bench.startRun({ plan, meters, tool })).id,
-    }),
+    startRun: async ({ plan, meters, tool, customer, table }) => {
+      const accuracy = (await tableNamed(bench.jobs, table)) ?? undefined;
+      return { run: (await bench.startRun({ plan, meters, tool, customer, accuracy })).id };
+    },
     stopRun: async () => {
       await bench.run?.engine?.stop();
       return {};

@@ -11,6 +11,7 @@ import { createJob } from "../../workbench/job/job-folder.js";
 import type { Job, NewJob } from "../../workbench/job/job-folder.js";
 import { entryOfEvent, entryOfInput } from "../../workbench/job/journal-entry.js";
 import { runnerFor } from "../../workbench/job/job-runner.js";
+import type { Customer } from "../../workbench/job/job-file.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { Accuracy } from "../../workbench/measurement/accuracy.js";
 import type { Plan } from "../../workbench/plan/schema.js";
@@ -25,6 +26,7 @@ export interface EngineSetup {
   /** A new or empty folder. */
   readonly folder: string;
   readonly tool: NewJob["tool"];
+  readonly customer?: Customer | undefined;
   readonly accuracy: Accuracy | null;
   /** ISO 8601 with offset: the time of day that is zero on the job's time base. */
   readonly startedAt: string;
@@ -85,6 +87,7 @@ function newJob(setup: EngineSetup, chosen: readonly ChosenMeter[], origin_ns: b
     programVersion: setup.programVersion,
     practice: setup.practice,
     tool: setup.tool,
+    ...(setup.customer === undefined ? {} : { customer: setup.customer }),
     plan: setup.plan,
     origin_ns,
     meters: setup.meters.map((address, n) => ({

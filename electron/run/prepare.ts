@@ -5,6 +5,7 @@ import type { Clock } from "../../drivers/clock.js";
 import { LeadhandError } from "../../protocols/error.js";
 import { accuracySchema } from "../../workbench/measurement/accuracy.js";
 import type { Accuracy } from "../../workbench/measurement/accuracy.js";
+import type { Customer } from "../../workbench/job/job-file.js";
 import { loadPlan } from "../../workbench/plan/load.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
@@ -21,6 +22,7 @@ export interface RunRequest {
   /** Made where it does not exist; a new one in the jobs folder where none is named. */
   readonly folder?: string | undefined;
   readonly tool?: EngineSetup["tool"] | undefined;
+  readonly customer?: Customer | undefined;
   readonly accuracy?: Accuracy | undefined;
 }
 
@@ -42,6 +44,7 @@ export async function prepareRun(
     meters: request.meters,
     folder: request.folder ?? join(jobs, folderName(now, plan)),
     tool: request.tool ?? (practice ? PRACTICE_TOOL : UNKNOWN_TOOL),
+    customer: request.customer,
     accuracy: request.accuracy ?? (practice ? PRACTICE_ACCURACY : null),
     startedAt: now.toISOString(),
     programVersion: programVersion(),

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { deskCalls } from "./desk-calls.js";
 
 /**
  * What the window may ask of the bench process, with the shape of question and answer. Server,
@@ -21,15 +22,21 @@ export const calls = {
       plan: z.string(),
       /** Meter addresses; the first is channel a. */
       meters: z.array(z.string()).min(1),
-      /** Faults hidden in the practice tool, when a meter is `practice:`. */
       tool: z
         .strictObject({
           make: z.string(),
           model: z.string(),
           serial: z.string(),
           complaint: z.string(),
+          warranty: z.enum(["warranty", "paid", "unknown"]).optional(),
+          condition: z.string().optional(),
         })
         .optional(),
+      customer: z
+        .strictObject({ name: z.string(), contact: z.string(), reference: z.string() })
+        .optional(),
+      /** Name of the accuracy table of the first meter; without one nothing is known of it. */
+      table: z.string().optional(),
     }),
     result: z.object({ run: z.string() }),
   },
@@ -43,6 +50,7 @@ export const calls = {
     result: z.object({}),
   },
   repeat: { params: z.strictObject({ step: z.string() }), result: z.object({}) },
+  ...deskCalls,
 } as const;
 
 export type CallName = keyof typeof calls;

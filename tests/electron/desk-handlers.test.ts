@@ -1,0 +1,122 @@
+import { mkdir, mkdtemp, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterEach, beforeEach, describe, expect, it } from "vitest";
+import { answerCall } from "../../electron/bench/calls-server.js";
+import { deskHandlers } from "../../electron/bench/desk/desk-handlers.js";
+import { createJob } from "../../workbench/job/job-folder.js";
+import { bundledPlan } from "../../workbench/plans/bundled.js";
+import { calls } from "../../workbench/contract/calls.js";
+import type { CallName, CallParams, CallResult } from "../../workbench/contract/calls.js";
+
+let jobs: string;
+
+beforeEach(async () => {
+  jobs = await mkdtemp(join(tmpdir(), "leadhand-desk-"));
+});
+afterEach(() => rm(jobs, { recursive: true, force: true }));
+
+/** As from a window: through the envelope, so that parameters and results are checked. */
+async function ask<N extends CallName>(call: N, params: CallParams<N>): Promise<CallResult<N>> {
+  const reply = await answerCall(deskHandlers(jobs), { id: 1, call, params });
+  if (!reply.ok) throw new Error(`${reply.error.code}: ${reply.error.what}`);
+  return calls[call].result.parse(reply.result) as CallResult<N>;
+}
+
+async function job(name: string, make: string, complaint: string): Promise<void> {
+  const made = await createJob(join(jobs, name), {
+    startedAt: "2026-01-02T10:00:00.000Z",
+    programVersion: "0.0.0",
+    practice: true,
+    tool: { make, model: "DW-18 Sample", serial: "0000-DEMO", complaint },
+    meters: [{ channel: "a", address: "practice:bench", protocol: "segment-14" }],
+    plan: bundledPlan("cordless-brushed"),
+  });
+  await made.close();
+}
+
+describe("plans", () => {
+  const text = JSON.stringify(bundledPlan("cordless-brushed"), null, 2);
+
+  it("lists the bundled ones and keeps the shop's own beside them", async () => {
+    const own = text.replace('"id": "cordless-brushed"', '"id": "our-drill"');
+    const { plan } = await ask("savePlan", { text: own });
+    const listed = await ask("listPlans", {});
+    expect(listed.map(({ id }) => id)).toEqual(expect.arrayContaining(["cordless-brushed", plan]));
+    expect(await ask("readPlan", { plan })).toMatchObject({ own: true });
+    expect(await ask("readPlan", { plan: "cordless-brushed" })).toMatchObject({ own: false });
+  });
+  it("says what is wrong with a text that is no plan", async () => {
+    const { plan, findings } = await ask("checkPlan", { text: "{" });
+    expect(plan).toBeNull();
+    expect(findings[0]).toMatchObject({ level: "error", code: "plan/not-json" });
+  });
+  it("finds nothing wrong with a bundled plan, and refuses to keep one that could hurt", async () => {
+    const { findings } = await ask("checkPlan", { text });
+    expect(findings.filter(({ level }) => level === "error")).toEqual([]);
+    const bare = text.replaceAll(/"cautions": \[[^\]]*\]/g, '"cautions": []');
+    await expect(ask("savePlan", { text: bare })).rejects.toThrow("plan/refused");
+  });
+});
+
+describe("jobs", () => {
+  it("lists them newest first, finds by words, and leaves other folders alone", async () => {
+    await job("job-1", "Demo Works", "does nothing");
+    await job("job-2", "Sample Tools", "smells of smoke");
+    await mkdir(join(jobs, "shop"));
+    expect((await ask("listJobs", { search: "" })).jobs).toHaveLength(2);
+    const { jobs: found } = await ask("listJobs", { search: "SMOKE sample" });
+    expect(found.map((row) => row.job)).toEqual(["job-2"]);
+  });
+  it("names a job that cannot be read instead of hiding it", async () => {
+    await mkdir(join(jobs, "broken"));
+    await writeFile(join(jobs, "broken", "job.json"), "{");
+    const { unreadable } = await ask("listJobs", { search: "" });
+    expect(unreadable[0]?.job).toBe("broken");
+  });
+  it("opens one, with its meters and what is wrong with its files", async () => {
+    await job("job-1", "Demo Works", "does nothing");
+    const opened = await ask("readJob", { job: "job-1" });
+    expect(opened).toMatchObject({ finished: false, damage: [], steps: [], customer: null });
+    expect(opened.meters.map(({ channel }) => channel)).toEqual(["a"]);
+  });
+  it("takes no path for a job", async () => {
+    await expect(ask("readJob", { job: "../etc" })).rejects.toThrow("input/bad-request");
+  });
+});
+
+describe("meters", () => {
+  const table = {
+    meter: "Demo hand-held",
+    calibrated: "2026-01-02",
+    valid_months: 12,
+    lines: [
+      {
+        quantity: "voltage",
+        coupling: "dc",
+        resolution: 0.01,
+        upTo: 60,
+        percentOfReading: 0.5,
+        counts: 2,
+      },
+    ],
+  };
+  it("keeps a table and gives it back", async () => {
+    await ask("saveTable", { table });
+    expect(await ask("listTables", {})).toMatchObject([table]);
+  });
+  it("says where a table is wrong and keeps nothing", async () => {
+    const wrong = { ...table, lines: [{ ...table.lines[0]!, percentOfReading: -1 }] };
+    await expect(ask("saveTable", { table: wrong })).rejects.toThrow("lines.0.percentOfReading");
+    expect(await ask("listTables", {})).toEqual([]);
+  });
+});
+
+describe("the practice bench", () => {
+  it("offers a hidden fault, a healthy tool and every fault by name, each at its own address", async () => {
+    const [drill] = await ask("listPractice", {});
+    const addresses = drill?.choices.map(({ address }) => address) ?? [];
+    expect(addresses.length).toBeGreaterThan(3);
+    expect(new Set(addresses).size).toBe(addresses.length);
+  });
+});
