@@ -1,9 +1,9 @@
 import { LeadhandError } from "../../protocols/error.js";
-import { cordlessBrushed } from "./tools/cordless-brushed.js";
+import { cordlessBrushed, cordlessBrushedElectronic } from "./tools/cordless-brushed.js";
 import type { ToolKind } from "./tools/tool.js";
 
 /** One line a kind. */
-export const PRACTICE_KINDS: readonly ToolKind[] = [cordlessBrushed];
+export const PRACTICE_KINDS: readonly ToolKind[] = [cordlessBrushed, cordlessBrushedElectronic];
 
 /** @throws LeadhandError usage/practice-kind where there is no such tool on the practice bench. */
 export function practiceKind(kind: string): ToolKind {

@@ -1,62 +1,195 @@
-import type { PackData } from "../circuit/pack.js";
-import type { MotorData } from "../circuit/motor.js";
+import type { BrushData } from "../circuit/brush.js";
 import { OPEN_OHM } from "../circuit/elements.js";
+import type { MotorData } from "../circuit/motor.js";
 import type { Chance } from "../random.js";
+import { SUPPLY_FAULTS, about, healthySupply } from "./supply-parts.js";
+import type { SupplyParts } from "./supply-parts.js";
+import type { PartFault } from "./tool.js";
 
 /**
  * What a cordless brushed drill is made of, as figures that a fault may change. The drill is
- * invented; the figures are typical of the class (18 V, five lithium-ion cells, motor of the
- * 550 size), from memory.
+ * invented; the figures are typical of the class (motor of the 550 size), from memory.
  */
-export interface BrushedParts {
-  charger: { volt: number; ohm: number; bleed_ohm: number };
-  pack: PackData & { charge: number; weak_ohm: number; strap_ohm: number; switch_ohm: number };
-  /** Each of the two contacts between pack and tool. */
-  terminals: { plus_ohm: number; minus_ohm: number };
-  switch: { closed_ohm: number; open_ohm: number };
+export interface BrushedParts extends SupplyParts {
+  switch: { closed_ohm: number; open_ohm: number; minus_ohm: number };
   leads: { red_ohm: number; black_ohm: number };
-  brushes: { drop_volt: number; knee_A: number; wear: "none" | "worn" | "stuck" };
+  brushes: BrushData & { wear: "none" | "worn" | "stuck" };
   motor: MotorData & { open: boolean; burntBar: boolean; seized: boolean };
-  gears: { jammed: boolean };
+  gears: { state: "free" | "rough" | "jammed" };
 }
 
 /** Volts per rad/s: 18 V less the drop at no load over 20 000 revolutions a minute. */
 const KE = 8.4e-3;
+/** A wire or solid joint inside the tool. */
+export const JOINT_OHM = 0.003;
 
 /** A healthy drill; like parts differ a little from drill to drill. */
-export function healthyParts(chance: Chance): BrushedParts {
-  const about = (value: number, share = 0.05): number =>
-    value * (1 + chance.between(-share, share));
+export function healthyBrushed(chance: Chance): BrushedParts {
   return {
-    charger: { volt: about(21, 0.005), ohm: about(0.3), bleed_ohm: about(10e3) },
-    pack: {
-      cells: 5,
-      capacity_Ah: 2,
-      internal_ohm: about(0.14),
-      relaxation: [
-        { ohm: about(0.03), tau_s: about(0.8) },
-        { ohm: about(0.03), tau_s: about(25) },
-      ],
-      charge: chance.between(0.82, 0.95),
-      weak_ohm: 0,
-      strap_ohm: 0,
-      switch_ohm: about(0.006),
-    },
-    terminals: { plus_ohm: about(0.003), minus_ohm: about(0.003) },
-    switch: { closed_ohm: about(0.012), open_ohm: OPEN_OHM },
-    leads: { red_ohm: about(0.006), black_ohm: about(0.006) },
-    brushes: { drop_volt: about(0.3), knee_A: about(1), wear: "none" },
+    ...healthySupply(chance),
+    switch: { closed_ohm: about(chance, 0.012), open_ohm: OPEN_OHM, minus_ohm: JOINT_OHM },
+    leads: { red_ohm: about(chance, 0.006), black_ohm: about(chance, 0.006) },
+    brushes: { drop_volt: about(chance, 0.3), knee_A: about(chance, 1), wear: "none" },
     motor: {
-      winding_ohm: about(0.1),
+      winding_ohm: about(chance, 0.1),
       winding_H: 60e-6,
-      ke: about(KE, 0.02),
+      ke: about(chance, KE, 0.02),
       inertia: 1.5e-5,
-      dry_Nm: about(KE * 2.4),
-      viscous: about((KE * 1.1) / 2000),
+      dry_Nm: about(chance, KE * 2.4),
+      viscous: about(chance, (KE * 1.1) / 2000),
       open: false,
       burntBar: false,
       seized: false,
     },
-    gears: { jammed: false },
+    gears: { state: "free" },
   };
 }
+
+/** Faults of what lies behind the switch; sizes are invented, kinds are the trade's. */
+const DRIVE_FAULTS: readonly PartFault<BrushedParts>[] = [
+  {
+    id: "lead-red-broken",
+    label: "Red lead broken",
+    part: "lead-red",
+    does: "The lead from the switch to brush A is broken under its insulation.",
+    change: ({ leads }) => Object.assign(leads, { red_ohm: OPEN_OHM }),
+  },
+  {
+    id: "lead-black-broken",
+    label: "Black lead broken",
+    part: "lead-black",
+    does: "The lead from the switch to brush B is broken under its insulation.",
+    change: ({ leads }) => Object.assign(leads, { black_ohm: OPEN_OHM }),
+  },
+  {
+    id: "lead-black-frayed",
+    label: "Black lead frayed",
+    part: "lead-black",
+    does: "A few strands are left of the lead from the switch to brush B: two ohms.",
+    change: ({ leads }) => Object.assign(leads, { black_ohm: 2 }),
+  },
+  {
+    id: "brush-worn",
+    label: "Brush worn down",
+    part: "brushes",
+    does: "The brush hardly reaches the commutator: contact comes and goes with the angle.",
+    change: ({ brushes }) => Object.assign(brushes, { wear: "worn" }),
+  },
+  {
+    id: "brush-stuck",
+    label: "Brush stuck in its holder",
+    part: "brushes",
+    does: "The brush does not touch the commutator at any angle.",
+    change: ({ brushes }) => Object.assign(brushes, { wear: "stuck" }),
+  },
+  {
+    id: "motor-open",
+    label: "Armature winding open",
+    part: "motor",
+    does: "No current passes the armature at any angle.",
+    change: ({ motor }) => Object.assign(motor, { open: true }),
+  },
+  {
+    id: "motor-burnt-bar",
+    label: "Commutator bar burnt",
+    part: "motor",
+    does: "At some angles of the shaft the armature is open.",
+    change: ({ motor }) => Object.assign(motor, { burntBar: true }),
+  },
+  {
+    id: "motor-shorted-turns",
+    label: "Armature with shorted turns",
+    part: "motor",
+    does: "Less resistance, less back-EMF and a drag: the motor draws several times its current.",
+    change: ({ motor }) => {
+      Object.assign(motor, { winding_ohm: motor.winding_ohm * 0.4, ke: motor.ke * 0.75 });
+      Object.assign(motor, { viscous: motor.viscous + 3.5e-5 });
+    },
+  },
+  {
+    id: "motor-seized",
+    label: "Motor seized",
+    part: "motor",
+    does: "The bearing of the motor is stuck; the shaft does not turn.",
+    change: ({ motor }) => Object.assign(motor, { seized: true }),
+  },
+  {
+    id: "gear-jam",
+    label: "Gear train jammed",
+    part: "gear-train",
+    does: "The gears block the motor; taken out, the motor turns freely.",
+    change: ({ gears }) => Object.assign(gears, { state: "jammed" }),
+  },
+  {
+    id: "gear-worn",
+    label: "Gear train worn",
+    part: "gear-train",
+    does: "The gears grind and take more of the motor's torque; it still turns.",
+    change: ({ gears, motor }) => {
+      Object.assign(gears, { state: "rough" });
+      Object.assign(motor, { dry_Nm: motor.dry_Nm * 2 });
+    },
+  },
+];
+
+const MINUS_OPEN: PartFault<BrushedParts> = {
+  id: "switch-minus-open",
+  label: "Minus open at the switch",
+  part: "switch",
+  does: "The minus rail through the switch block is broken.",
+  change: (parts) => Object.assign(parts.switch, { minus_ohm: OPEN_OHM }),
+};
+
+export const MECHANICAL_FAULTS: readonly PartFault<BrushedParts>[] = [
+  ...SUPPLY_FAULTS,
+  {
+    id: "switch-open",
+    label: "Switch does not close",
+    part: "switch",
+    does: "The contact of the trigger switch stays open when squeezed.",
+    change: (parts) => Object.assign(parts.switch, { closed_ohm: OPEN_OHM }),
+  },
+  {
+    id: "switch-burnt",
+    label: "Switch contact burnt",
+    part: "switch",
+    does: "The contact of the trigger switch closes with over two ohms.",
+    change: (parts) => Object.assign(parts.switch, { closed_ohm: 2.4 }),
+  },
+  {
+    id: "switch-stuck",
+    label: "Switch contact welded",
+    part: "switch",
+    does: "The contact of the trigger switch does not open any more.",
+    change: (parts) => Object.assign(parts.switch, { open_ohm: 0.02 }),
+  },
+  MINUS_OPEN,
+  ...DRIVE_FAULTS,
+];
+
+export const ELECTRONIC_FAULTS: readonly PartFault<BrushedParts>[] = [
+  ...SUPPLY_FAULTS,
+  {
+    id: "switch-dead",
+    label: "Electronic trigger dead",
+    part: "switch",
+    does: "The trigger's electronics never switch its transistor on.",
+    change: (parts) => Object.assign(parts.switch, { closed_ohm: OPEN_OHM }),
+  },
+  {
+    id: "switch-shorted",
+    label: "Transistor of the trigger shorted",
+    part: "switch",
+    does: "The transistor conducts always, also with the trigger released.",
+    change: (parts) => Object.assign(parts.switch, { open_ohm: 0.03 }),
+  },
+  {
+    id: "switch-weak",
+    label: "Transistor of the trigger weak",
+    part: "switch",
+    does: "The transistor does not switch through: over an ohm is left.",
+    change: (parts) => Object.assign(parts.switch, { closed_ohm: 1.6 }),
+  },
+  MINUS_OPEN,
+  ...DRIVE_FAULTS,
+];

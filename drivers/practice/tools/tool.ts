@@ -31,6 +31,26 @@ export interface Fault {
   readonly does: string;
 }
 
+/** A fault and what it changes about the parts of its kind of tool. */
+export interface PartFault<Parts> extends Fault {
+  readonly change: (parts: Parts) => void;
+}
+
+/** The parts with the faults of these ids in them. */
+export function hide<Parts>(
+  parts: Parts,
+  faults: readonly PartFault<Parts>[],
+  hidden: ReadonlySet<string>,
+): Parts {
+  for (const fault of faults) if (hidden.has(fault.id)) fault.change(parts);
+  return parts;
+}
+
+/** Faults as they are told to people and programs. */
+export function described(faults: readonly PartFault<never>[]): readonly Fault[] {
+  return faults.map(({ id, label, part, does }) => ({ id, label, part, does }));
+}
+
 /** A simulated tool: a network with probe points that follows the state it is put in. */
 export interface Tool {
   readonly network: Network;

@@ -1,0 +1,75 @@
+import { OPEN_OHM, Resistor } from "../circuit/elements.js";
+import type { Network } from "../circuit/network.js";
+import type { BrushedParts } from "./brushed-parts.js";
+
+/** The trigger switch between switch-in-plus and switch-out-plus. */
+export interface Trigger {
+  put(squeezed: boolean): void;
+  /** Before each step of the network. */
+  before(dt_s: number): void;
+}
+
+/** A contact: closed is closed, powered or not. */
+export class MechanicalTrigger implements Trigger {
+  readonly #contact: Resistor;
+
+  constructor(
+    network: Network,
+    private readonly parts: BrushedParts["switch"],
+  ) {
+    this.#contact = network.add(
+      new Resistor(network.node("switch-in-plus"), network.node("switch-out-plus"), OPEN_OHM),
+    );
+  }
+
+  put(squeezed: boolean): void {
+    this.#contact.ohm = squeezed ? this.parts.closed_ohm : this.parts.open_ohm;
+  }
+
+  before(): void {
+    return;
+  }
+}
+
+/** Supply below which the electronics do nothing, volts. */
+const WAKES_V = 6;
+/** Time constant of the soft start, seconds, and where it starts, ohms. Typical, invented. */
+const SOFT_S = 0.06;
+const SOFT_OHM = 1.5;
+/** What the electronics draw, as a resistance, and what the switched-off transistor leaks. */
+const QUIESCENT_OHM = 12e3;
+const LEAK_OHM = 1.4e6;
+
+/** A transistor with its electronics: conducts only when supplied, and comes on softly. */
+export class ElectronicTrigger implements Trigger {
+  readonly #transistor: Resistor;
+  #squeezed = false;
+  #on_s = 0;
+
+  constructor(
+    private readonly network: Network,
+    private readonly parts: BrushedParts["switch"],
+  ) {
+    const input = network.node("switch-in-plus");
+    network.add(new Resistor(input, network.node("switch-in-minus"), QUIESCENT_OHM));
+    this.#transistor = network.add(new Resistor(input, network.node("switch-out-plus"), LEAK_OHM));
+  }
+
+  put(squeezed: boolean): void {
+    this.#squeezed = squeezed;
+  }
+
+  before(dt_s: number): void {
+    const on = this.#squeezed && this.#supply_V > WAKES_V && this.parts.closed_ohm < LEAK_OHM;
+    this.#on_s = on ? this.#on_s + dt_s : 0;
+    const off_ohm = Math.min(LEAK_OHM, this.parts.open_ohm);
+    const soft_ohm = SOFT_OHM * Math.exp(-this.#on_s / SOFT_S);
+    this.#transistor.ohm = on ? Math.min(off_ohm, this.parts.closed_ohm + soft_ohm) : off_ohm;
+  }
+
+  get #supply_V(): number {
+    const { network } = this;
+    const minus = network.voltage(network.node("switch-in-minus"));
+    return network.voltage(network.node("switch-in-plus")) - minus;
+  }
+}
