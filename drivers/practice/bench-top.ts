@@ -106,7 +106,8 @@ export class BenchTop implements Workplace {
     const nodes =
       at === "together" ? [this.#air, this.#air] : [this.#nodeOf(at.red), this.#nodeOf(at.black)];
     if (this.#chance.happens(this.habits.reversed)) nodes.reverse();
-    const rubbing = this.#chance.happens(this.habits.rubbing);
+    // Tips held against each other lie well; points in a tool are what one slips on.
+    const rubbing = this.#chance.happens(this.habits.rubbing) && at !== "together";
     this.#probes.forEach((probe, n) => {
       const rub_s = rubbing ? this.#chance.between(0.4, 1.6) : 0;
       probe.put(nodes[n] ?? 0, { bounce_s: this.#chance.between(0.03, 0.12), rub_s });

@@ -3,7 +3,7 @@ import { WAITING } from "./activity.js";
 import type { Activity, Done, Progress } from "./activity.js";
 import type { LookStep } from "./schema.js";
 import { plainResult } from "./step-results.js";
-import { yesTouch } from "./touch.js";
+import { touchOf, yesTouch } from "./touch.js";
 import type { Gesture } from "./touch.js";
 
 /** Quiet for this long after the last touch: the person has finished counting. */
@@ -17,7 +17,10 @@ const STAYED_S = 2;
  */
 export class LookActivity implements Activity {
   private touches = 0;
-  private quietFrom_s: number | null = null;
+  /** Nothing on the probes without interruption since then: a touch that rubs is not counted out. */
+  private quietSince_s: number | null = null;
+  /** A touch that lasts until then is the last one. */
+  private stayedAt_s: number | null = null;
 
   constructor(
     private readonly step: LookStep,
@@ -25,11 +28,7 @@ export class LookActivity implements Activity {
   ) {}
 
   push(reading: TimedReading, gesture: Gesture): Progress {
-    if (gesture.touched) {
-      this.touches += 1;
-      this.quietFrom_s = reading.time_s + STAYED_S - COUNTED_S;
-    }
-    if (gesture.lifted) this.quietFrom_s = reading.time_s;
+    this.count(reading, gesture);
     return {
       ...WAITING,
       prompt: { kind: "choose", by: yesTouch(reading) },
@@ -37,14 +36,27 @@ export class LookActivity implements Activity {
     };
   }
 
-  private answer(reading: TimedReading): Done | null {
-    const { quietFrom_s, touches } = this;
-    if (touches === 0 || quietFrom_s === null) return null;
-    if (reading.time_s - quietFrom_s < COUNTED_S) return null;
+  private count(reading: TimedReading, gesture: Gesture): void {
+    const { time_s } = reading;
+    if (gesture.touched) {
+      this.touches += 1;
+      this.stayedAt_s = time_s + STAYED_S;
+    }
+    if (touchOf(reading) === "nothing") {
+      this.quietSince_s ??= time_s;
+      this.stayedAt_s = null;
+    } else this.quietSince_s = null;
+  }
+
+  private answer({ time_s }: TimedReading): Done | null {
+    const { quietSince_s, stayedAt_s, touches } = this;
+    const counted = quietSince_s !== null && time_s - quietSince_s >= COUNTED_S;
+    const stayed = stayedAt_s !== null && time_s >= stayedAt_s;
+    if (touches === 0 || !(counted || stayed)) return null;
     this.touches = 0;
     const choice = this.step.choices[touches - 1];
     if (!choice) return null;
-    return lookDone(this.step, choice.id, this.started_s, reading.time_s);
+    return lookDone(this.step, choice.id, this.started_s, time_s);
   }
 }
 

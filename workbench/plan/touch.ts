@@ -14,7 +14,7 @@ const TOUCH_S = 0.3;
 const STEADY_SHARE = 0.03;
 const STEADY_COUNTS = 5;
 
-function touchOf(reading: TimedReading): Touch {
+export function touchOf(reading: TimedReading): Touch {
   switch (reading.quantity) {
     case "voltage":
       return touchOfVolts(reading);
@@ -28,7 +28,7 @@ function touchOf(reading: TimedReading): Touch {
   }
 }
 
-function touchOfVolts(reading: TimedReading): Touch {
+export function touchOfVolts(reading: TimedReading): Touch {
   if (reading.overload !== false || reading.value === null) return "unclear";
   const size = Math.abs(reading.value);
   return size >= SIGNAL_V ? "signal" : size < NOTHING_V ? "nothing" : "unclear";

@@ -160,10 +160,10 @@ export class Hand {
     if (touches !== undefined) this.#moveTo(null);
     this.#moveTo(place);
     for (let n = 1; n < (touches ?? 1); n += 1) {
-      this.#put(this.#human(1.4, 1.6), null);
-      this.#put(this.#human(0.4, 0.5), place);
+      this.#put(this.#human(1.7, 1.9), null);
+      this.#put(this.#human(0.35, 0.45), place);
     }
-    if (touches !== undefined) this.#put(this.#human(1.4, 1.6), null);
+    if (touches !== undefined) this.#put(this.#human(1.7, 1.9), null);
     if (touches !== undefined) this.#planned = null;
   }
 

@@ -36,13 +36,16 @@ const WAKES_V = 6;
 /** Time constant of the soft start, seconds, and where it starts, ohms. Typical, invented. */
 const SOFT_S = 0.06;
 const SOFT_OHM = 1.5;
-/** What the electronics draw, as a resistance, and what the switched-off transistor leaks. */
-const QUIESCENT_OHM = 12e3;
-const LEAK_OHM = 1.4e6;
+/** What the electronics draw as a resistance, awake and on the bit of voltage of an ohmmeter. */
+const AWAKE_OHM = 12e3;
+const ASLEEP_OHM = 3e6;
+/** What the switched-off transistor leaks. */
+const LEAK_OHM = 3e6;
 
 /** A transistor with its electronics: conducts only when supplied, and comes on softly. */
 export class ElectronicTrigger implements Trigger {
   readonly #transistor: Resistor;
+  readonly #electronics: Resistor;
   #squeezed = false;
   #on_s = 0;
 
@@ -51,7 +54,9 @@ export class ElectronicTrigger implements Trigger {
     private readonly parts: BrushedParts["switch"],
   ) {
     const input = network.node("switch-in-plus");
-    network.add(new Resistor(input, network.node("switch-in-minus"), QUIESCENT_OHM));
+    this.#electronics = network.add(
+      new Resistor(input, network.node("switch-in-minus"), ASLEEP_OHM),
+    );
     this.#transistor = network.add(new Resistor(input, network.node("switch-out-plus"), LEAK_OHM));
   }
 
@@ -60,7 +65,9 @@ export class ElectronicTrigger implements Trigger {
   }
 
   before(dt_s: number): void {
-    const on = this.#squeezed && this.#supply_V > WAKES_V && this.parts.closed_ohm < LEAK_OHM;
+    const awake = this.#supply_V > WAKES_V;
+    this.#electronics.ohm = awake ? AWAKE_OHM : ASLEEP_OHM;
+    const on = this.#squeezed && awake && this.parts.closed_ohm < LEAK_OHM;
     this.#on_s = on ? this.#on_s + dt_s : 0;
     const off_ohm = Math.min(LEAK_OHM, this.parts.open_ohm);
     const soft_ohm = SOFT_OHM * Math.exp(-this.#on_s / SOFT_S);

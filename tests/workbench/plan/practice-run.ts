@@ -70,10 +70,14 @@ export async function practiceRun(setup: PracticeSetup): Promise<PracticeRun> {
   });
   const runner = createRunner({ plan, toolData: {}, accuracy: HAND_HELD, startAt_s: 0 });
   const requests: HandRequest[] = [];
-  const hand = new TestHand(plan, (request) => {
-    requests.push(request);
-    bench.follow(request);
-  });
+  const hand = new TestHand(
+    plan,
+    (request) => {
+      requests.push(request);
+      bench.follow(request);
+    },
+    (step) => bench.answer(step),
+  );
   const events: RunEvent[] = [];
   const readings: TimedReading[] = [];
   const chunks: { bytes: Uint8Array; time_s: number }[] = [];

@@ -17,6 +17,8 @@ export class TestHand {
   constructor(
     private readonly plan: Plan,
     private readonly follow: (request: HandRequest) => void,
+    /** What a person would see or feel: the choice of a `look` step. */
+    private readonly answer: (step: string) => string | null = () => null,
   ) {}
 
   hear(event: RunEvent): void {
@@ -55,7 +57,7 @@ export class TestHand {
 
   private obey(prompt: RunPrompt): void {
     const action = this.actionFor(prompt);
-    if (action) this.act(action);
+    if (action) this.act(action, prompt.kind === "choose" ? this.touches() : undefined);
   }
 
   private actionFor(prompt: RunPrompt): Action | null {
@@ -89,7 +91,20 @@ export class TestHand {
     }
   }
 
-  private act(action: Action): void {
-    if (this.request) this.follow({ ...this.request, action });
+  /** As many touches as the place of the choice in the list. */
+  private touches(): number {
+    if (this.step?.kind !== "look") return 1;
+    const choice = this.answer(this.step.id);
+    return (
+      Math.max(
+        0,
+        this.step.choices.findIndex(({ id }) => id === choice),
+      ) + 1
+    );
+  }
+
+  private act(action: Action, touches?: number): void {
+    if (!this.request) return;
+    this.follow({ ...this.request, action, ...(touches === undefined ? {} : { touches }) });
   }
 }
