@@ -67,7 +67,7 @@ export class BrushedDrill implements Tool {
     const out = state.case === "motor-out";
     this.#leads[0].ohm = out ? OPEN_OHM : parts.leads.red_ohm;
     this.#leads[1].ohm = out ? OPEN_OHM : parts.leads.black_ohm;
-    this.#motor.locked = parts.motor.seized || (parts.gears.state === "jammed" && !out);
+    this.#motor.locked = parts.motor.seized || (parts.gears.jammed && !out);
     this.#motor.turnedAt = this.#motor.locked ? null : state.turned;
   }
 
@@ -84,10 +84,8 @@ export class BrushedDrill implements Tool {
   }
 
   answer(question: string): string | null {
-    if (question !== "chuck-turn") return null;
-    const { motor, gears } = this.parts;
-    if (motor.seized || gears.state === "jammed") return "stuck";
-    return gears.state;
+    if (question !== "shaft-by-hand") return null;
+    return this.parts.gears.jammed || this.parts.motor.seized ? "blocked" : "turns";
   }
 
   get lively(): boolean {

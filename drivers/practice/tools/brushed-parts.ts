@@ -15,7 +15,7 @@ export interface BrushedParts extends SupplyParts {
   leads: { red_ohm: number; black_ohm: number };
   brushes: BrushData & { wear: "none" | "worn" | "stuck" };
   motor: MotorData & { open: boolean; burntBar: boolean; seized: boolean };
-  gears: { state: "free" | "rough" | "jammed" };
+  gears: { jammed: boolean };
 }
 
 /** Volts per rad/s: 18 V less the drop at no load over 20 000 revolutions a minute. */
@@ -41,7 +41,7 @@ export function healthyBrushed(chance: Chance): BrushedParts {
       burntBar: false,
       seized: false,
     },
-    gears: { state: "free" },
+    gears: { jammed: false },
   };
 }
 
@@ -118,17 +118,7 @@ const DRIVE_FAULTS: readonly PartFault<BrushedParts>[] = [
     label: "Gear train jammed",
     part: "gear-train",
     does: "The gears block the motor; taken out, the motor turns freely.",
-    change: ({ gears }) => Object.assign(gears, { state: "jammed" }),
-  },
-  {
-    id: "gear-worn",
-    label: "Gear train worn",
-    part: "gear-train",
-    does: "The gears grind and take more of the motor's torque; it still turns.",
-    change: ({ gears, motor }) => {
-      Object.assign(gears, { state: "rough" });
-      Object.assign(motor, { dry_Nm: motor.dry_Nm * 2 });
-    },
+    change: ({ gears }) => Object.assign(gears, { jammed: true }),
   },
 ];
 

@@ -98,9 +98,9 @@ describe("a healthy drill on the practice bench", () => {
 
   it("feels what a person would feel at the chuck", async () => {
     const request = ask("brush-a", "brush-b");
-    expect((await play([[0, request]], 1)).bench.answer("chuck-turn")).toBe("free");
+    expect((await play([[0, request]], 1)).bench.answer("shaft-by-hand")).toBe("turns");
     const jammed = await play([[0, request]], 1, { faults: ["gear-jam"] });
-    expect(jammed.bench.answer("chuck-turn")).toBe("stuck");
+    expect(jammed.bench.answer("shaft-by-hand")).toBe("blocked");
     expect(jammed.bench.answer("who-knows")).toBeNull();
   });
 
