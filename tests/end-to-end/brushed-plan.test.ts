@@ -16,18 +16,21 @@ const FAILS: Readonly<Record<string, readonly string[]>> = {
   "pack-discharged": ["pack-open"],
   "pack-weak-cell": ["pack-sag"],
   "terminal-corroded": ["terminals-load"],
+  "terminal-bent": ["terminals-rest"],
+  "switch-minus-open": ["switch-out", "switch-minus"],
   "switch-open": ["switch-out", "switch-works"],
   "switch-burnt": ["switch-out", "switch-works"],
   "switch-stuck": ["switch-works"],
   "lead-red-broken": ["motor-volts", "lead-red"],
   "lead-black-broken": ["motor-volts", "lead-black"],
+  "lead-black-frayed": ["motor-volts", "lead-black"],
   "brush-worn": ["motor-sweep"],
   "brush-stuck": ["motor-sweep"],
   "motor-open": ["motor-sweep"],
   "motor-burnt-bar": ["motor-sweep"],
   "motor-shorted-turns": ["pack-sag"],
-  "motor-seized": ["pack-sag"],
-  "gear-jam": ["pack-sag"],
+  "motor-seized": ["pack-sag", "chuck-turn"],
+  "gear-jam": ["pack-sag", "chuck-turn"],
 };
 
 function failed(run: PracticeRun): string[] {

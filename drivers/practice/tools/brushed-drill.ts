@@ -26,6 +26,13 @@ export const BRUSHED_POINTS = [
 ] as const;
 type Point = (typeof BRUSHED_POINTS)[number];
 
+/** What plans ask about the shaft, and the ids of their choices. */
+const SHAFT_ANSWERS: Readonly<Record<string, { readonly free: string; readonly blocked: string }>> =
+  {
+    "chuck-turn": { free: "free", blocked: "stuck" },
+    "shaft-by-hand": { free: "turns", blocked: "blocked" },
+  };
+
 /** How long after a change of state short steps are taken, seconds. */
 const FRESH_S = 0.1;
 
@@ -84,8 +91,8 @@ export class BrushedDrill implements Tool {
   }
 
   answer(question: string): string | null {
-    if (question !== "shaft-by-hand") return null;
-    return this.parts.gears.jammed || this.parts.motor.seized ? "blocked" : "turns";
+    const blocked = this.parts.gears.jammed || this.parts.motor.seized;
+    return SHAFT_ANSWERS[question]?.[blocked ? "blocked" : "free"] ?? null;
   }
 
   get lively(): boolean {
