@@ -1,0 +1,108 @@
+import { bundledPlan } from "../../workbench/plans/bundled.js";
+import type { Step } from "../../workbench/plan/schema.js";
+
+/** What a meter shows: a value on a function. null is over range. */
+export interface Shown {
+  readonly value: number | null;
+  readonly quantity: "voltage" | "resistance";
+}
+
+/** The moments of a run that a hand reacts to. */
+export type Moment =
+  | { readonly kind: "begin"; readonly step: string }
+  | { readonly kind: "prompt"; readonly prompt: string };
+
+/** What the tool on this bench shows at each step: an invented drill whose switch is burnt. */
+export const FOUND: Readonly<Record<string, number>> = {
+  "meter-proof": 9.4,
+  "charger-output": 21.02,
+  "pack-open": 19.84,
+  "pack-rest": 19.83,
+  "pack-sag": 19.83,
+  "terminals-rest": 19.82,
+  "terminals-load": 18.6,
+  "switch-in": 18.57,
+  "switch-out": 18.21,
+  "motor-volts": 18.15,
+  "switch-closed": 8.5,
+  "switch-minus": 0.4,
+  "lead-red": 0.4,
+  "lead-black": 0.5,
+  "motor-still": 1.2,
+};
+const FLOOR_V = 16.9;
+const LOADED_V = 18.62;
+const KNOWN_V = 9.4;
+const TIPS_OHM = 0.2;
+
+/**
+ * A hand that knows the tool and the plan, and turns what it is told into what the meter shows:
+ * a list of displays, one a reading, the last of them staying.
+ */
+export class Puppet {
+  readonly #steps = bundledPlan("cordless-brushed").steps;
+  #step: Step | null = null;
+
+  /** `perSecond`: how many displays of the meter make a second. */
+  constructor(private readonly perSecond: number) {}
+
+  react(moment: Moment): Shown[] | null {
+    if (moment.kind === "begin") {
+      this.#step = this.#steps.find(({ id }) => id === moment.step) ?? null;
+      return this.#step?.kind === "measure" ? [...this.#lifted(), this.#found()] : null;
+    }
+    switch (moment.prompt) {
+      case "confirm":
+      case "show-known-source":
+      case "touch-together":
+        return [...this.#lifted(), this.#tip()];
+      case "reseat":
+      case "return":
+        return [...this.#lifted(), this.#found()];
+      case "squeeze":
+        return [this.#volts(FLOOR_V), this.#volts(LOADED_V)];
+      case "release":
+        return [this.#found()];
+      default:
+        return null;
+    }
+  }
+
+  #quantity(): Shown["quantity"] {
+    const from = this.#step ? this.#steps.indexOf(this.#step) : 0;
+    const next = this.#steps.slice(from).find((step) => step.kind === "measure");
+    return next?.kind === "measure" && next.quantity === "resistance" ? "resistance" : "voltage";
+  }
+
+  #lifted(): Shown[] {
+    const quantity = this.#quantity();
+    const value = quantity === "voltage" ? 0.002 : null;
+    // Longer than the second within which lifting and touching again means "once more".
+    return Array<Shown>(Math.ceil(1.4 * this.perSecond)).fill({ quantity, value });
+  }
+
+  #found(): Shown {
+    return { quantity: this.#quantity(), value: FOUND[this.#step?.id ?? ""] ?? KNOWN_V };
+  }
+
+  #tip(): Shown {
+    const quantity = this.#quantity();
+    return { quantity, value: quantity === "voltage" ? KNOWN_V : TIPS_OHM };
+  }
+
+  #volts(value: number): Shown {
+    return { quantity: "voltage", value };
+  }
+}
+
+/** For the segment player: four digits, as the range of a hand-held meter has them. */
+export function segmentShow({ value, quantity }: Shown): { text: string; dial: string } {
+  if (value === null) return { text: " 0L ", dial: "Mohm" };
+  if (quantity === "resistance") return { text: value.toFixed(1), dial: "ohm" };
+  return { text: Math.abs(value) < 4 ? value.toFixed(3) : value.toFixed(2), dial: "V dc" };
+}
+
+/** For the SCPI player. */
+export function scpiShow({ value, quantity }: Shown): { value: number | null; function: string } {
+  return { value, function: quantity === "voltage" ? "VOLT" : "RES" };
+}
