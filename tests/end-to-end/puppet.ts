@@ -24,12 +24,14 @@ export const FOUND: Readonly<Record<string, number>> = {
   "switch-in": 18.57,
   "switch-out": 18.21,
   "motor-volts": 18.15,
-  "switch-closed": 8.5,
+  "switch-works": 8.5,
   "switch-minus": 0.4,
   "lead-red": 0.4,
   "lead-black": 0.5,
-  "motor-still": 1.2,
+  "motor-sweep": 1.3,
 };
+/** At these steps something is worked or turned: the value above shows only meanwhile. */
+const AT_REST: Readonly<Record<string, number | null>> = { "switch-works": null };
 const FLOOR_V = 16.9;
 const LOADED_V = 18.62;
 const KNOWN_V = 9.4;
@@ -49,23 +51,36 @@ export class Puppet {
   react(moment: Moment): Shown[] | null {
     if (moment.kind === "begin") {
       this.#step = this.#steps.find(({ id }) => id === moment.step) ?? null;
-      return this.#step?.kind === "measure" ? [...this.#lifted(), this.#found()] : null;
+      return this.#step?.kind === "measure" ? [...this.#lifted(), this.#atRest()] : null;
     }
     switch (moment.prompt) {
       case "confirm":
+      case "choose":
+        return [...this.#lifted(), ...this.#touch(), ...this.#lifted()];
       case "show-known-source":
       case "touch-together":
         return [...this.#lifted(), this.#tip()];
       case "reseat":
       case "return":
-        return [...this.#lifted(), this.#found()];
+        return [...this.#lifted(), this.#atRest()];
       case "squeeze":
-        return [this.#volts(FLOOR_V), this.#volts(LOADED_V)];
+        return this.#quantity() === "voltage"
+          ? [this.#volts(FLOOR_V), this.#volts(LOADED_V)]
+          : [this.#found()];
       case "release":
-        return [this.#found()];
+        return [this.#atRest()];
       default:
         return null;
     }
+  }
+
+  #touch(): Shown[] {
+    return Array<Shown>(Math.ceil(1.2 * this.perSecond)).fill(this.#tip());
+  }
+
+  #atRest(): Shown {
+    const rest = AT_REST[this.#step?.id ?? ""];
+    return rest === undefined ? this.#found() : { ...this.#found(), value: rest };
   }
 
   #quantity(): Shown["quantity"] {

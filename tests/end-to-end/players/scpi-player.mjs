@@ -18,6 +18,8 @@ process.stdin.on("end", () => process.exit(0));
 
 function take() {
   const now = queue.length > 1 ? queue.shift() : queue[0];
+  // Somebody turned the instrument's knob: the next readings are of the other function.
+  if (now.function) configured = now.function;
   return now.value === null ? "+9.90000000E+37" : exponent(now.value);
 }
 
