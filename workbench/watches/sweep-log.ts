@@ -41,7 +41,8 @@ export class SweepLog {
     return {
       value: isOpen ? null : greatest,
       unit: reading.unit,
-      resolution: Number.isFinite(this.#finest) ? this.#finest : reading.resolution,
+      // Zero where the wire does not tell the count: then nothing is known of it.
+      resolution: Number.isFinite(this.#finest) ? this.#finest || null : reading.resolution,
       overload: isOpen,
       polarity: "as-marked",
       zero: null,

@@ -70,15 +70,28 @@ function noise(values: Float64Array): number {
   return median(second.map(Math.abs)) / (0.6745 * Math.sqrt(6));
 }
 
-/** The smallest change between neighbours that is no rounding of a double: one count, or more. */
+/**
+ * The value of one count, read off the values: the smallest change between neighbours, or the last
+ * decimal place in use where that is finer. A trace without noise changes by its squeezes alone.
+ */
 function smallestStep(values: Float64Array): number {
-  const scale = Math.max(...[Math.abs(largest(values)), 1e-9]);
+  const scale = Math.max(Math.abs(largest(values)), 1e-9);
   let least = Number.POSITIVE_INFINITY;
   for (const d of differences(values)) {
     const size = Math.abs(d);
     if (size > 1e-9 * scale && size < least) least = size;
   }
-  return Number.isFinite(least) ? least : 0;
+  return Number.isFinite(least) ? Math.min(least, lastPlace(values, scale)) : 0;
+}
+
+/** The coarsest power of ten that all values are whole multiples of, as far as doubles tell. */
+function lastPlace(values: Float64Array, scale: number): number {
+  for (let places = -3; places <= 9; places++) {
+    const place = 10 ** -places;
+    const whole = (x: number): boolean => Math.abs(x - Math.round(x / place) * place) < 1e-9 * scale;
+    if (values.every(whole)) return place;
+  }
+  return 0;
 }
 
 export function median(values: ArrayLike<number>): number {

@@ -1,0 +1,11 @@
+import { expect, test } from "vitest";
+import { analyseSag } from "../../../workbench/measurement/sag/analyse.js";
+
+test("a trace without noise still has its squeeze: its only change is the squeeze itself", () => {
+  const time_s = Array.from({ length: 200 }, (_, n) => n * 0.05);
+  const voltage_V = time_s.map((t) => (t >= 2 && t < 5 ? 15.6 : 18));
+  const { squeezes, figures } = analyseSag({ time_s, voltage_V });
+  expect(squeezes).toHaveLength(1);
+  expect(figures["baseline"]?.value).toBeCloseTo(18, 6);
+  expect(figures["plateau"]?.value).toBeCloseTo(15.6, 6);
+});
