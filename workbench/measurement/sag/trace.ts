@@ -88,7 +88,8 @@ function smallestStep(values: Float64Array): number {
 function lastPlace(values: Float64Array, scale: number): number {
   for (let places = -3; places <= 9; places++) {
     const place = 10 ** -places;
-    const whole = (x: number): boolean => Math.abs(x - Math.round(x / place) * place) < 1e-9 * scale;
+    const whole = (x: number): boolean =>
+      Math.abs(x - Math.round(x / place) * place) < 1e-9 * scale;
     if (values.every(whole)) return place;
   }
   return 0;
