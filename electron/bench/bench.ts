@@ -23,6 +23,7 @@ export class Bench implements BenchPort, BenchControl {
   readonly #picture = new Picture();
   readonly #handlers = benchHandlers(this);
   #run: BenchRun | null = null;
+  #cancelTick: () => void = () => undefined;
   #starting: Promise<unknown> = Promise.resolve();
 
   constructor(
@@ -88,7 +89,9 @@ export class Bench implements BenchPort, BenchControl {
     this.#run?.engine?.resumed();
   }
 
+  /** Ends the run; what it recorded is on disk when this resolves. */
   async close(): Promise<void> {
+    this.#cancelTick();
     await this.#starting;
     await this.#run?.engine?.stop();
   }
@@ -104,7 +107,7 @@ export class Bench implements BenchPort, BenchControl {
 
   /** Once a second, so that a window can tell a bench that hangs from a meter that is silent. */
   #tick(): void {
-    this.clock.after(1000, () => {
+    this.#cancelTick = this.clock.after(1000, () => {
       this.#tell({ type: "clock", time_s: this.#time_s() });
       this.#tick();
     });

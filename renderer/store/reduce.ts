@@ -1,4 +1,4 @@
-import type { BenchEvent } from "../../workbench/contract/events.js";
+import type { BenchEvent, RecordedResult } from "../../workbench/contract/events.js";
 import { extendTrace } from "./trace.js";
 import { emptyState } from "./state.js";
 import type { BenchState, LastResult, StepNow } from "./state.js";
@@ -113,6 +113,11 @@ function record(state: BenchState, event: EventOf<"recorded">): BenchState {
   return {
     ...state,
     ledger: [...state.ledger, recorded],
-    last: { ...recorded, lifted: false },
+    last: staysLarge(state.last, event.result) ? state.last : { ...recorded, lifted: false },
   };
+}
+
+/** A step that is passed over in the same breath must not take the failure from the screen. */
+function staysLarge(last: LastResult | null, next: RecordedResult): boolean {
+  return last?.result.verdict === "fail" && next.verdict === "not-judged";
 }

@@ -53,7 +53,7 @@ it("keeps every byte while the window is frozen for ten seconds", { timeout: 90_
   const shown = page.getByTestId("reading-digits");
   const least = (FROZEN_MS / 1000) * 500 * 0.5;
   await expect
-    .poll(async () => 1000 * Number(await shown.innerText()), { timeout: 10_000 })
+    .poll(async () => 1000 * Number(await shown.textContent()), { timeout: 10_000 })
     .toBeGreaterThan(least);
 
   meter.process.stdin.write("stop\n");

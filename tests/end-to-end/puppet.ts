@@ -20,10 +20,9 @@ export const FOUND: Readonly<Record<string, number>> = {
   "pack-rest": 19.83,
   "pack-sag": 19.83,
   "terminals-rest": 19.82,
-  "terminals-load": 18.6,
-  "switch-in": 18.57,
-  "switch-out": 18.21,
-  "motor-volts": 18.15,
+  "terminals-load": 19.56,
+  "switch-in": 19.55,
+  "switch-out": 6.12,
   "switch-works": 8.5,
   "switch-minus": 0.4,
   "lead-red": 0.4,
@@ -32,8 +31,8 @@ export const FOUND: Readonly<Record<string, number>> = {
 };
 /** At these steps something is worked or turned: the value above shows only meanwhile. */
 const AT_REST: Readonly<Record<string, number | null>> = { "switch-works": null };
-const FLOOR_V = 16.9;
-const LOADED_V = 18.62;
+const FLOOR_V = 19.21;
+const LOADED_V = 19.58;
 const KNOWN_V = 9.4;
 const TIPS_OHM = 0.2;
 

@@ -61,7 +61,11 @@ function expectFound(steps: readonly StepLine[], margin: number): void {
   expect(measured.map(({ step }) => step)).toEqual(Object.keys(FOUND));
   const verdicts = Object.fromEntries(measured.map(({ step, verdict }) => [step, verdict]));
   const healthy = Object.fromEntries(Object.keys(FOUND).map((step) => [step, "pass"]));
-  expect(verdicts).toEqual({ ...healthy, "switch-works": "fail" });
+  expect(verdicts).toEqual({
+    ...healthy,
+    "switch-out": "fail",
+    "switch-works": "fail",
+  });
   for (const { step, value } of measured.filter(({ step }) => step !== "pack-sag")) {
     expect(Math.abs((value ?? NaN) - (FOUND[step] ?? NaN)), step).toBeLessThanOrEqual(margin);
   }

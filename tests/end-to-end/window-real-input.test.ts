@@ -60,11 +60,12 @@ it(
     await page.getByTestId("meter-state").filter({ hasText: /live/i }).waitFor();
     const failed = page.getByTestId("fail-card");
     await failed.waitFor({ timeout: 180_000 });
-    expect(await failed.innerText()).toMatch(/FAIL[\s\S]*Expected[\s\S]*8\.5/);
+    expect(await failed.innerText()).toMatch(/FAIL[\s\S]*Expected[\s\S]*6\.12/);
     await page.screenshot({ path: "dist/screens/real-input-failed.png" });
 
     await page.getByTestId("finish-card").waitFor({ timeout: 120_000 });
     await page.screenshot({ path: "dist/screens/real-input-finished.png" });
+    expect(await page.getByTestId("conclusion").innerText()).toMatch(/trigger switch/i);
     const rows = page.getByTestId("ledger-row");
     const shown = await rows.evaluateAll((all) =>
       all.map((row) => ({
@@ -76,7 +77,7 @@ it(
     expect(shown.sort(byStep)).toEqual(onDisk.sort(byStep));
     expect(shown).toContainEqual({ step: "switch-works", verdict: "fail" });
     const text = (await rows.allInnerTexts()).join("\n");
-    for (const step of ["charger-output", "pack-open", "motor-volts"]) {
+    for (const step of ["charger-output", "pack-open", "switch-out"]) {
       expect(text).toContain((FOUND[step] ?? NaN).toFixed(2));
     }
     expect(errors).toEqual([]);

@@ -27,6 +27,11 @@ describe("a recorded result", () => {
     const state = after(begin("pack-open", limits), failed, next, contact("pack-sag", "lifted"));
     expect(state.last?.result.step).toBe("pack-open");
   });
+  it("is not pushed off the screen by a step that was passed over because of it", () => {
+    const state = after(failed, recorded("pack-sag", "not-judged", null));
+    expect(state.last?.result.step).toBe("pack-open");
+    expect(state.ledger).toHaveLength(2);
+  });
   it("does not take a probe that has not moved for the next contact", () => {
     const state = after(failed, next, contact("pack-sag", "touching"));
     expect(state.last?.result.step).toBe("pack-open");
