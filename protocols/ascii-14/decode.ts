@@ -1,10 +1,9 @@
 import type { Decoder } from "../decoder.js";
-import type { Reading } from "../reading.js";
 import { readAnnunciators } from "../serial-frame/annunciators.js";
 import { overloadOf, overloadSign, readingOf } from "../serial-frame/face.js";
 import type { Face } from "../serial-frame/face.js";
 import { FrameDecoder, formOf } from "../serial-frame/frame-decoder.js";
-import type { FrameForm } from "../serial-frame/frame-decoder.js";
+import type { FrameForm, ReadFrame } from "../serial-frame/frame-decoder.js";
 import { ASCII_14_SYMBOLS, DECIMALS, FRAME_LENGTH, OVERLOAD, UNUSED_BITS } from "./bits.js";
 
 const MINUS = 0x2d;
@@ -25,8 +24,8 @@ const LETTERS: readonly (string | null)[] = [
 
 export const ASCII_14_FORM: FrameForm = formOf(FRAME_LENGTH, (position, byte) => {
   const letters = LETTERS[position] ?? null;
-  if (letters !== null) return letters.includes(String.fromCharCode(byte));
-  return (byte & (UNUSED_BITS[position - 7] ?? 0)) === 0;
+  if (letters !== null) return letters.includes(String.fromCharCode(byte)) ? 1 : 0;
+  return (byte & (UNUSED_BITS[position - 7] ?? 0)) === 0 ? 1 : 0;
 });
 
 export function createAscii14Decoder(): Decoder {
@@ -40,50 +39,46 @@ const DECIMALS_OF = Uint8Array.from(
 );
 
 /** Reads frames of the right form; remembers the status bits, which seldom change. */
-function asciiFrameReader(): (frame: Uint8Array) => Reading | string {
+function asciiFrameReader(): ReadFrame {
   let known = -1;
   let face: Face | string = "function";
-  return (frame) => {
-    const lit = statusBits(frame);
+  return (bytes, at) => {
+    const lit = statusBits(bytes, at);
     if (lit !== known) {
       known = lit;
-      face = readAnnunciators(frame, ASCII_14_SYMBOLS);
+      face = readAnnunciators(bytes.subarray(at, at + FRAME_LENGTH), ASCII_14_SYMBOLS);
     }
     if (typeof face === "string") return face;
-    const negative = frame[0] === MINUS;
-    const decimals = DECIMALS_OF[frame[6] ?? 0] ?? 0;
-    const counts = countsOf(frame);
+    const negative = bytes[at] === MINUS;
+    const decimals = DECIMALS_OF[bytes[at + 6] ?? 0] ?? 0;
+    const counts = countsOf(bytes, at + 1);
     if (counts >= 0) return readingOf(face, negative ? -counts : counts, decimals);
-    if (!isOverload(frame)) return "digits";
+    if (!isOverload(bytes, at + 1)) return "digits";
     return overloadOf(face, overloadSign(face, negative), decimals);
   };
 }
 
-/** The four digits as a number; negative where they are not all digits. */
-function countsOf(frame: Uint8Array): number {
+/** The four digits from `at` as a number; negative where they are not all digits. */
+function countsOf(bytes: Uint8Array, at: number): number {
   let counts = 0;
-  for (let at = 1; at <= 4; at++) {
-    const digit = (frame[at] ?? 0) - ZERO;
+  for (let n = 0; n < 4; n++) {
+    const digit = (bytes[at + n] ?? 0) - ZERO;
     if (digit > 9) return -1;
     counts = counts * 10 + digit;
   }
   return counts;
 }
 
-function isOverload(frame: Uint8Array): boolean {
+function isOverload(bytes: Uint8Array, at: number): boolean {
   for (let n = 0; n < OVERLOAD.length; n++) {
-    if (frame[n + 1] !== OVERLOAD.charCodeAt(n)) return false;
+    if (bytes[at + n] !== OVERLOAD.charCodeAt(n)) return false;
   }
   return true;
 }
 
 /** The four status bytes as one number. */
-function statusBits(frame: Uint8Array): number {
-  return (
-    (((frame[7] ?? 0) << 24) |
-      ((frame[8] ?? 0) << 16) |
-      ((frame[9] ?? 0) << 8) |
-      (frame[10] ?? 0)) >>>
-    0
-  );
+function statusBits(bytes: Uint8Array, at: number): number {
+  let bits = 0;
+  for (let n = 7; n <= 10; n++) bits = (bits << 8) | (bytes[at + n] ?? 0);
+  return bits >>> 0;
 }

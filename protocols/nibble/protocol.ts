@@ -1,5 +1,5 @@
 import type { Protocol } from "../protocol.js";
-import { createNibbleDecoder } from "./decode.js";
+import { nibbleDecoders } from "./decode.js";
 import { frameLengthOf } from "./layout.js";
 import type { NibbleLayout } from "./layout.js";
 import { NIBBLE_11 } from "./nibble-11.js";
@@ -12,7 +12,7 @@ function protocolOf(layout: NibbleLayout, id: string, title: string): Protocol {
     line: { baud: 19200, frame: "7o1", dtr: true, rts: false },
     interval_s: 0.5,
     frameLength: frameLengthOf(layout),
-    createDecoder: () => createNibbleDecoder(layout),
+    createDecoder: nibbleDecoders(layout),
   };
 }
 

@@ -44,7 +44,13 @@ export class MessageScanner {
   }
 
   push(bytes: Uint8Array): void {
-    for (const byte of bytes) this.#take(byte);
+    let at = 0;
+    while (at < bytes.length) {
+      const end = this.#place === "text" || this.#place === "start" ? endOfPlain(bytes, at) : at;
+      if (end > at) this.#keepPlain(bytes, at, end);
+      else this.#take(bytes[at] ?? 0);
+      at = Math.max(end, at + 1);
+    }
   }
 
   /** Forgets the message under way. */
@@ -118,12 +124,28 @@ export class MessageScanner {
   }
 
   #keep(byte: number): void {
-    if (this.#length === this.#held.length) {
-      const grown = new Uint8Array(this.#held.length * 2);
-      grown.set(this.#held, 0);
-      this.#held = grown;
-    }
+    this.#reserve(1);
     this.#held[this.#length++] = byte;
+  }
+
+  /** Letters and digits change nothing: they are taken in one go. */
+  #keepPlain(bytes: Uint8Array, from: number, to: number): void {
+    if (this.#length + to - from > MAX_MESSAGE_LENGTH) {
+      this.drop();
+      this.#place = "lost";
+      this.skippedBytes += to - from;
+      return;
+    }
+    this.#reserve(to - from);
+    for (let at = from; at < to; at++) this.#held[this.#length++] = bytes[at] ?? 0;
+    this.#place = "text";
+  }
+
+  #reserve(more: number): void {
+    if (this.#length + more <= this.#held.length) return;
+    const grown = new Uint8Array(Math.max(this.#held.length * 2, this.#length + more));
+    grown.set(this.#held.subarray(0, this.#length), 0);
+    this.#held = grown;
   }
 
   #end(): void {
@@ -135,5 +157,16 @@ export class MessageScanner {
     if (length > 0) this.#onMessage(message);
   }
 }
+
+/** Where the run of bytes ends that neither start nor end anything. */
+function endOfPlain(bytes: Uint8Array, from: number): number {
+  let at = from;
+  while (at < bytes.length && PLAIN[bytes[at] ?? 0] === 1) at++;
+  return at;
+}
+
+const PLAIN = Uint8Array.from({ length: 256 }, (_, byte) =>
+  byte > SPACE && byte < 0x7f && !",;#\"'".includes(String.fromCharCode(byte)) ? 1 : 0,
+);
 
 const isText = (byte: number) => (byte >= SPACE && byte < 0x7f) || byte === 0x09 || byte === CR;

@@ -21,16 +21,16 @@ export interface Digits {
   negative: boolean;
 }
 
-/** Reads the digits of `frame` into `into`; returns the reason where they are no number and no 0L. */
-export function readDigits(frame: Uint8Array, into: Digits): string | null {
+/** Reads the digits of the frame at `at`; returns the reason where they are no number and no 0L. */
+export function readDigits(bytes: Uint8Array, at: number, into: Digits): string | null {
   let counts = 0;
   let figures = 0;
   let letters = 0;
   let point = 0;
   let gap = false;
   for (let n = 0; n < DIGIT_BYTES.length; n++) {
-    const high = frame[2 * n + 1] ?? 0;
-    const meaning = MEANING[((high & 7) << 4) | ((frame[2 * n + 2] ?? 0) & 15)] ?? ILLEGAL;
+    const high = bytes[at + 2 * n + 1] ?? 0;
+    const meaning = MEANING[((high & 7) << 4) | ((bytes[at + 2 * n + 2] ?? 0) & 15)] ?? ILLEGAL;
     if (n > 0 && (high & SIGN_OR_POINT) !== 0) {
       if (point > 0) return "points";
       point = n;
@@ -46,7 +46,7 @@ export function readDigits(frame: Uint8Array, into: Digits): string | null {
   }
   if (figures === 0 && letters === 0) return "blank";
   if (letters > 0 ? letters > 1 || counts > 0 : gap) return "digits";
-  into.negative = ((frame[1] ?? 0) & SIGN_OR_POINT) !== 0;
+  into.negative = ((bytes[at + 1] ?? 0) & SIGN_OR_POINT) !== 0;
   into.counts = letters > 0 ? NaN : into.negative ? -counts : counts;
   into.hasPoint = point > 0;
   into.decimals = point > 0 ? DIGIT_BYTES.length - point : 0;

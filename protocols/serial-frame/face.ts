@@ -11,7 +11,11 @@ export interface Face {
   /** Power of ten of the prefix. */
   readonly exponent: number;
   readonly flags: readonly Flag[];
+  /** The value of one count in `unit` by digits behind the point, 0 to 4. */
+  readonly counts: readonly number[];
 }
+
+const DECIMALS = [0, 1, 2, 3, 4];
 
 export function faceOf(
   quantity: Quantity,
@@ -20,7 +24,9 @@ export function faceOf(
   flags: readonly Flag[],
   unit: Unit = unitOf(quantity),
 ): Face {
-  return { quantity, coupling, unit, prefix, exponent: prefixExponent(prefix), flags };
+  const exponent = prefixExponent(prefix);
+  const counts = DECIMALS.map((decimals) => countOf(exponent - decimals));
+  return { quantity, coupling, unit, prefix, exponent, flags, counts };
 }
 
 /** The reading of a face with `counts` shown with `decimals` digits behind the point. */
@@ -32,7 +38,7 @@ export function readingOf(face: Face, counts: number, decimals: number): Reading
     value: scaled(counts, exponent),
     overload: false,
     unit: face.unit,
-    resolution: countOf(exponent),
+    resolution: face.counts[decimals] ?? countOf(exponent),
     flags: face.flags,
     prefix: face.prefix,
   };

@@ -8,7 +8,8 @@ export interface NumberFound {
   readonly exponent: number;
   /** Written with an exponent (NR3): the place of the last digit says nothing about the meter. */
   readonly hasExponent: boolean;
-  readonly text: string;
+  /** As written, with a point; only kept where the digits are too many for a double. */
+  readonly text: string | null;
   /** Index of the first byte behind it. */
   readonly end: number;
 }
@@ -53,14 +54,14 @@ export function numberAt(
     digits: figures > 15 ? NaN : negative ? -digits : digits,
     exponent: (power?.value ?? 0) - Math.max(decimals, 0),
     hasExponent: power !== null,
-    text: (negative ? "-" : "") + textOf(bytes, start, end, point),
+    text: figures > 15 ? (negative ? "-" : "") + textOf(bytes, start, end, point) : null,
     end,
   };
 }
 
 /** The double nearest to the number times 10^`shift`. */
 export function valueOf(found: NumberFound, shift = 0): number {
-  if (!Number.isNaN(found.digits)) return scaled(found.digits, found.exponent + shift);
+  if (found.text === null) return scaled(found.digits, found.exponent + shift);
   const [mantissa = "", power = "0"] = found.text.toLowerCase().split("e");
   return Number(`${mantissa}e${Number(power) + shift}`);
 }

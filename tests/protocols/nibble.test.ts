@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { createNibbleDecoder } from "../../protocols/nibble/decode.js";
+import { nibbleDecoders } from "../../protocols/nibble/decode.js";
 import { NIBBLE_11 } from "../../protocols/nibble/nibble-11.js";
 import { NIBBLE_14 } from "../../protocols/nibble/nibble-14.js";
 import { nibbleFrame } from "./fixtures/meter-frames.js";
@@ -7,8 +7,11 @@ import type { Delivery } from "./fixtures/meter-frames.js";
 
 type Parts = Parameters<typeof nibbleFrame>[0];
 
+const createFour = nibbleDecoders(NIBBLE_11);
+const createFive = nibbleDecoders(NIBBLE_14);
+
 function decode(frame: Uint8Array) {
-  const decoder = createNibbleDecoder(frame.length === 11 ? NIBBLE_11 : NIBBLE_14);
+  const decoder = frame.length === 11 ? createFour() : createFive();
   const [reading] = decoder.push(frame);
   return reading ?? Object.keys(decoder.stats.rejected)[0] ?? "skipped";
 }
