@@ -22,7 +22,7 @@ const LETTERS: readonly (string | null)[] = [
   "\n",
 ];
 
-export const ASCII_14_FORM: FrameForm = formOf(FRAME_LENGTH, (position, byte) => {
+const ASCII_14_FORM: FrameForm = formOf(FRAME_LENGTH, (position, byte) => {
   const letters = LETTERS[position] ?? null;
   if (letters !== null) return letters.includes(String.fromCharCode(byte)) ? 1 : 0;
   return (byte & (UNUSED_BITS[position - 7] ?? 0)) === 0 ? 1 : 0;

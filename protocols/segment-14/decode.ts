@@ -9,7 +9,7 @@ import { readDigits } from "./digits.js";
 import type { Digits } from "./digits.js";
 
 /** Every byte carries its own position: what makes this frame so hard to mistake. */
-export const SEGMENT_14_FORM: FrameForm = formOf(FRAME_LENGTH, (position, byte) =>
+const SEGMENT_14_FORM: FrameForm = formOf(FRAME_LENGTH, (position, byte) =>
   byte >> 4 === position + 1 ? 1 : 0,
 );
 

@@ -10,7 +10,7 @@ const ROUND_MS = 300;
  * Runs `work` (may be async, returns how many units it did) for a while; units a second of
  * processor time, so that what else the machine does costs nothing.
  */
-export async function rate(work) {
+async function rate(work) {
   const start = process.cpuUsage();
   let units = 0;
   let spent_ms = 0;
@@ -58,7 +58,7 @@ function told(met, bar) {
   return ` (${bar}; ${met ? "met" : "MISSED"})`;
 }
 
-export function median(values) {
+function median(values) {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted[sorted.length >> 1];
 }
