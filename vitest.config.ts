@@ -8,6 +8,8 @@ export default defineConfig({
         test: {
           name: "unit",
           include: ["tests/{protocols,drivers,workbench,electron,renderer}/**/*.test.{ts,tsx}"],
+          // A guard against a hang, not a measure of speed: a busy machine must not fail a test.
+          testTimeout: 60_000,
         },
       },
       {

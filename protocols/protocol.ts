@@ -27,6 +27,11 @@ export interface Protocol {
   readonly interval_s: number;
   /** Length of a fixed frame in bytes; null for lines. */
   readonly frameLength: number | null;
+  /**
+   * Values without any framing, as a radio's notifications: any bytes are readings, so that bytes
+   * prove nothing, and the meter's address has to say what they are.
+   */
+  readonly isUnframed?: true;
   /** Names of the options that `createDecoder` and `createDialogue` understand; absent: none. */
   readonly options?: readonly string[];
   createDecoder(options?: ProtocolOptions): Decoder;

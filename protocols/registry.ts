@@ -1,4 +1,5 @@
 import { LeadhandError } from "./error.js";
+import { gatt } from "./gatt/protocol.js";
 import { nibble11, nibble14 } from "./nibble/protocol.js";
 import type { Protocol } from "./protocol.js";
 import { ascii14 } from "./ascii-14/protocol.js";
@@ -7,7 +8,7 @@ import { scpi } from "./scpi/protocol.js";
 import { segment14 } from "./segment-14/protocol.js";
 
 /** One line a protocol. */
-const ALL: readonly Protocol[] = [scpi, asciiLine, segment14, ascii14, nibble11, nibble14];
+const ALL: readonly Protocol[] = [scpi, asciiLine, segment14, ascii14, nibble11, nibble14, gatt];
 
 /** Every protocol by its id, in the order of the lists on screens. */
 export const protocols: ReadonlyMap<string, Protocol> = new Map(

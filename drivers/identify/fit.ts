@@ -24,6 +24,7 @@ const EXPLAINED = 0.75;
  */
 export function fitsOf(bytes: Uint8Array, protocols: Iterable<Protocol>): Fit[] {
   const fits = [...protocols]
+    .filter(({ isUnframed }) => !isUnframed)
     .map((protocol) => fitOf(bytes, protocol))
     .filter((fit) => fit.frames >= FEWEST_FRAMES && fit.explained >= EXPLAINED)
     .sort((a, b) => b.explained - a.explained || b.frames - a.frames);

@@ -14,7 +14,7 @@ export interface Setting {
  * at one speed; text comes at any.
  */
 export function settingsToTry(protocols: Iterable<Protocol>): Setting[] {
-  const all = [...protocols];
+  const all = [...protocols].filter(({ isUnframed }) => !isUnframed);
   const text = all.filter((protocol) => protocol.frameLength === null);
   const lines = new Map<string, LineSettings>();
   const add = (line: LineSettings): void => void lines.set(keyOf(line), line);

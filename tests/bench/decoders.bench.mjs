@@ -6,35 +6,13 @@
 import { once } from "node:events";
 import { ReadlineParser } from "@serialport/parser-readline";
 import { findProtocol } from "../../dist/protocols/registry.js";
-import { encodeSegment14 } from "../../dist/protocols/segment-14/encode.js";
+import { streamIds, streamOf } from "../fuzz/streams.mjs";
 import { compare, figure } from "./harness.mjs";
 
 const FRAMES = 20_000;
 
-/** Readings as a meter sends them: the last digits never rest. */
-function stream(frameOf) {
-  const frames = Array.from({ length: FRAMES }, (_, n) =>
-    bytesOf(frameOf(1000 + ((n * 37) % 997))),
-  );
-  return Buffer.concat(frames);
-}
-
-function bytesOf(frame) {
-  return typeof frame === "string" ? Buffer.from(frame, "latin1") : Buffer.from(frame);
-}
-
-const display = { quantity: "voltage", coupling: "dc", prefix: "", decimals: 2, flags: ["auto"] };
-const streams = {
-  "segment-14": {
-    bytes: stream((counts) => encodeSegment14({ ...display, counts })),
-    delimiter: Buffer.of(0xe0),
-  },
-  "ascii-14": { bytes: stream((counts) => `+${counts} 20\0\0\x80\x19\r\n`), delimiter: "\r\n" },
-  "nibble-11": { bytes: stream((counts) => `1${counts};00:\r\n`), delimiter: "\r\n" },
-  "nibble-14": { bytes: stream((counts) => `1${counts}2;000:0\r\n`), delimiter: "\r\n" },
-  "ascii-line": { bytes: stream((counts) => `+${counts / 100} V DC\r\n`), delimiter: "\r\n" },
-  scpi: { bytes: stream((counts) => `+${counts / 100}E+00\n`), delimiter: "\n" },
-};
+/** Where the peer splits: at the line end, or at the last byte that all frames have in common. */
+const delimiterOf = (id) => (id === "segment-14" ? Buffer.of(0xe0) : id === "scpi" ? "\n" : "\r\n");
 
 function chunks(bytes, length) {
   const count = Math.ceil(bytes.length / length);
@@ -72,7 +50,8 @@ function readlineWith(delimiter, parts) {
   };
 }
 
-for (const [id, { bytes, delimiter }] of Object.entries(streams)) {
+for (const id of streamIds) {
+  const bytes = streamOf(id, FRAMES);
   const protocol = findProtocol(id);
   const isFrame = protocol.frameLength !== null;
   for (const [length, bar] of [
@@ -86,7 +65,7 @@ for (const [id, { bytes, delimiter }] of Object.entries(streams)) {
       // The bars are for frames; lines are told for comparison.
       bar: isFrame ? bar : null,
       ours: decodeWith(protocol, parts),
-      peer: readlineWith(delimiter, parts),
+      peer: readlineWith(delimiterOf(id), parts),
       peerName: "readline + parseFloat",
     });
   }
@@ -98,7 +77,7 @@ const garbage = Uint8Array.from(
   { length: 1 << 16 },
   () => (seed = (seed * 48271) % 2147483647) >> 8,
 );
-for (const id of Object.keys(streams)) {
+for (const id of streamIds) {
   const protocol = findProtocol(id);
   if (protocol.frameLength === null) continue;
   const decoder = protocol.createDecoder();

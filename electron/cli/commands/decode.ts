@@ -84,7 +84,7 @@ async function decodeInput(
     await io.taken?.();
   }
   // The end of the input ends the last line too.
-  if (protocol.frameLength === null) decode(Uint8Array.of(0x0d, 0x0a));
+  if (protocol.frameLength === null && !protocol.isUnframed) decode(Uint8Array.of(0x0d, 0x0a));
   return total;
 }
 
