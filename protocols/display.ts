@@ -20,11 +20,14 @@ export function displayOf(reading: Reading): DisplayText {
   return { digits: digitsOf(reading.value, reading.resolution, prefix), prefix };
 }
 
+/** Shown of a number whose count is not known: as many each time, so that nothing jumps. */
+const FIGURES = 6;
+
 function digitsOf(value: number, resolution: number | null, prefix: Prefix): string {
   const exponent = prefixExponent(prefix);
   const shown = shift(Math.abs(value), -exponent);
   const sign = value < 0 || Object.is(value, -0) ? "-" : "";
-  if (resolution === null) return sign + trimmed(shown);
+  if (resolution === null) return sign + shown.toPrecision(FIGURES);
   const decimals = Math.max(0, exponent - decadeOf(resolution));
   return sign + shown.toFixed(Math.min(decimals, 20));
 }
@@ -33,11 +36,6 @@ function digitsOf(value: number, resolution: number | null, prefix: Prefix): str
 function shift(value: number, exponent: number): number {
   const [digits = "0", own = "0"] = value.toExponential().split("e");
   return Number(`${digits}e${Number(own) + exponent}`);
-}
-
-/** At most seven figures, as exponent notation of instruments has them; no point without digits. */
-function trimmed(value: number): string {
-  return String(Number(value.toPrecision(7)));
 }
 
 function decadeOf(resolution: number): number {

@@ -1,17 +1,19 @@
 import { expect, test } from "vitest";
 import { runProgram } from "../../electron/cli/program.js";
+import { jsonLines } from "../../electron/cli/reading-lines.js";
+import { createSegment14Decoder } from "../../protocols/segment-14/decode.js";
 import { encodeSegment14 } from "../../protocols/segment-14/encode.js";
-import { readingSchema } from "../../workbench/contract/reading.js";
+import { readingSchema, readingToJson } from "../../workbench/contract/reading.js";
 import { scriptedIo } from "./scripted-io.js";
 
-const frame = encodeSegment14({
+const display = {
   quantity: "voltage",
   coupling: "dc",
   prefix: "",
-  counts: 1794,
   decimals: 2,
   flags: ["auto"],
-});
+} as const;
+const frame = encodeSegment14({ ...display, counts: 1794 });
 
 test("decode turns bytes into the JSON of readings, statistics last on standard error", async () => {
   const io = scriptedIo([Uint8Array.of(0xff), frame.subarray(0, 5), frame.subarray(5)]);
@@ -56,4 +58,20 @@ test.each([
   const io = scriptedIo();
   expect(await runProgram(["decode", ...args], io)).toBe(2);
   expect(io.messages.join("\n")).toContain(code);
+});
+
+test("the lines are the JSON that is everywhere the same, whatever changes between them", () => {
+  const frames = [
+    encodeSegment14({ ...display, counts: -5 }),
+    encodeSegment14({ ...display, counts: "overload" }),
+    encodeSegment14({ ...display, counts: -0, flags: ["hold"] }),
+    encodeSegment14({ ...display, counts: 1234, decimals: 3, prefix: "m" }),
+    encodeSegment14({ ...display, counts: 1234, quantity: "resistance", coupling: null }),
+  ];
+  const readings = createSegment14Decoder().push(new Uint8Array(Buffer.concat(frames)));
+  expect(readings).toHaveLength(frames.length);
+  const expected = readings.map((reading) =>
+    JSON.stringify(readingToJson({ ...reading, time_s: 1.5e-7, channel: "a" })),
+  );
+  expect(jsonLines()(readings, 1.5e-7)).toBe(expected.join("\n"));
 });

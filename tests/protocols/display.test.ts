@@ -26,8 +26,10 @@ describe("the display shows what the meter shows", () => {
     [reading("resistance", 12_340_000, 10_000), "12.34", "M"],
     [reading("capacitance", 4.7e-6, 1e-9), "4.700", "µ"],
     [reading("temperature", 23, 1), "23", ""],
-    [reading("voltage", 0.0005, null), "500", "µ"],
-    [reading("voltage", 12.345678, null), "12.34568", ""],
+    [reading("voltage", 0.0005, null), "500.000", "µ"],
+    [reading("voltage", 0, null), "0.00000", ""],
+    [reading("resistance", 1_234_567, null), "1.23457", "M"],
+    [reading("voltage", 12.345678, null), "12.3457", ""],
   ])("%o", (shown, digits, prefix) => {
     expect(displayOf(shown)).toEqual({ digits, prefix });
   });

@@ -1,3 +1,5 @@
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { ProtocolOptions } from "../../protocols/protocol.js";
@@ -98,6 +100,36 @@ describe("the SCPI dialogue", () => {
       "The instrument reports error -113: Undefined header",
     ]);
     expect(sent.filter((line) => line === "SYST:ERR?")).toHaveLength(3);
+  });
+
+  const folder =
+    process.env["LEADHAND_CHECK_DATA"] ??
+    join(import.meta.dirname, "..", "..", "..", "shared", "check-data");
+  const file = join(folder, "scpi-errors.json");
+  const isThere = existsSync(file);
+  if (!isThere) console.log(`skipped: no published SCPI errors at ${folder}`);
+
+  test.skipIf(!isThere)("tells every error of SCPI-1999 vol. 2, 21.8 by number and text", () => {
+    const { errors } = JSON.parse(readFileSync(file, "utf8")) as {
+      readonly errors: readonly (readonly [number, string])[];
+    };
+    const real = errors.filter(([number]) => number !== 0);
+    expect(real.length).toBeGreaterThan(100);
+    // No queue holds more than 50: they come in portions, each announced by the status byte.
+    const left = real.map(([number, text]) => `${number},"${text}"`);
+    let portion = 0;
+    const instrument = polite((line) => {
+      if (line === "*STB?") {
+        portion = 40;
+        return once(left.length > 0 ? "4" : "0");
+      }
+      if (line !== "SYST:ERR?" || portion-- <= 0) return [];
+      return left.length > 0 ? once(left.shift()!) : [];
+    });
+    const { notes } = talk(instrument, { function: "voltage-dc" }, 20);
+    expect(notes.slice(1)).toEqual(
+      real.map(([number, text]) => `The instrument reports error ${number}: ${text}`),
+    );
   });
 
   test("takes lists, and waits for a long one as long as it keeps coming", () => {

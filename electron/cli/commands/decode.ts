@@ -1,14 +1,13 @@
 import { systemClock } from "../../../drivers/clock.js";
 import type { Decoder } from "../../../protocols/decoder.js";
-import { displayOf } from "../../../protocols/display.js";
 import { LeadhandError } from "../../../protocols/error.js";
 import type { Protocol, ProtocolOptions } from "../../../protocols/protocol.js";
-import type { TimedReading } from "../../../protocols/reading.js";
 import { findProtocol } from "../../../protocols/registry.js";
-import { readingToJson } from "../../../workbench/contract/reading.js";
 import type { Register } from "../command.js";
 import { EXIT } from "../io.js";
 import type { Io } from "../io.js";
+import { jsonLines, textLines } from "../reading-lines.js";
+import type { ReadingLines } from "../reading-lines.js";
 
 interface Options {
   readonly protocol: string;
@@ -31,7 +30,8 @@ export const registerDecode: Register = (program, { io, done }) => {
     .action(async (options: Options) => {
       const protocol = findProtocol(options.protocol);
       const decoder = protocol.createDecoder(protocolOptions(protocol, options.option));
-      const bytes = await decodeInput(protocol, decoder, options.json ? jsonLine : textLine, io);
+      const lines = options.json ? jsonLines() : textLines();
+      const bytes = await decodeInput(protocol, decoder, lines, io);
       const { frames, skippedBytes, rejected } = decoder.stats;
       io.err(JSON.stringify({ protocol: protocol.id, bytes, frames, skippedBytes, rejected }));
       done(EXIT.done);
@@ -67,7 +67,7 @@ function protocolOptions(protocol: Protocol, given: readonly string[]): Protocol
 async function decodeInput(
   protocol: Protocol,
   decoder: Decoder,
-  lineOf: (reading: TimedReading) => string,
+  linesOf: ReadingLines,
   io: Io,
 ): Promise<number> {
   const start_ns = systemClock.now_ns();
@@ -76,7 +76,7 @@ async function decodeInput(
     const time_s = Number(systemClock.now_ns() - start_ns) / 1e9;
     const readings = decoder.push(bytes);
     if (readings.length === 0) return;
-    io.out(readings.map((reading) => lineOf({ ...reading, time_s, channel: "a" })).join("\n"));
+    io.out(linesOf(readings, time_s));
   };
   for await (const bytes of io.stdin) {
     total += bytes.length;
@@ -86,15 +86,4 @@ async function decodeInput(
   // The end of the input ends the last line too.
   if (protocol.frameLength === null && !protocol.isUnframed) decode(Uint8Array.of(0x0d, 0x0a));
   return total;
-}
-
-function jsonLine(reading: TimedReading): string {
-  return JSON.stringify(readingToJson(reading));
-}
-
-function textLine(reading: TimedReading): string {
-  const { digits, prefix } = displayOf(reading);
-  const unit = `${prefix}${reading.unit}`;
-  const about = [reading.coupling, reading.quantity, ...reading.flags].filter((word) => word);
-  return `${digits} ${unit}`.trimEnd().padEnd(14) + about.join(" ");
 }
