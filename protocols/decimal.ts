@@ -4,6 +4,8 @@
  * rounded one; beyond that the language's own decimal parser is asked.
  */
 export function scaled(digits: number, exponent: number): number {
+  // Written as text, a minus zero would lose its sign.
+  if (digits === 0) return digits;
   if (exponent >= 0) {
     return exponent <= 22 ? digits * power(exponent) : Number(`${digits}e${exponent}`);
   }
