@@ -1,3 +1,4 @@
+import { rm } from "node:fs/promises";
 import { systemClock } from "../../../drivers/clock.js";
 import { LeadhandError } from "../../../protocols/error.js";
 import { benchOptions } from "../../bench/options.js";
@@ -75,6 +76,8 @@ export async function runPlan(
   watch.end();
   process.off("SIGINT", stop);
   process.off("SIGTERM", stop);
+  // Nothing came and nothing was judged: the same command must work once the meter is there.
+  if (!watch.wasLive) await rm(prepared.folder, { recursive: true, force: true });
   return statusOf(ending, watch.lost, outcome.failed);
 }
 
@@ -94,7 +97,7 @@ const HOPELESS: ReadonlySet<string> = new Set(["absent", "denied", "busy"]);
 /** Ends a run whose meter stays away: there is nobody at a command line to plug it in again. */
 class MeterPatience {
   lost = false;
-  #wasLive = false;
+  wasLive = false;
   #engine: Engine | null = null;
   #timer: NodeJS.Timeout | null = null;
 
@@ -108,9 +111,9 @@ class MeterPatience {
   hear(event: EngineEvent): void {
     if (event.kind !== "state") return;
     if (event.state === "live") {
-      this.#wasLive = true;
+      this.wasLive = true;
       this.end();
-    } else if (!this.#wasLive && HOPELESS.has(event.state)) {
+    } else if (!this.wasLive && HOPELESS.has(event.state)) {
       this.#giveUp();
     } else {
       this.#timer ??= setTimeout(() => {
