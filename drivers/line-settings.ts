@@ -4,7 +4,7 @@ import type { MeterAddress } from "./address.js";
 
 export const LINE_OPTIONS = ["baud", "frame", "dtr", "rts"] as const;
 
-export const FRAMINGS: readonly Framing[] = ["8n1", "7o1", "7e1", "8n2", "8e1", "8o1", "7n1"];
+const FRAMINGS: readonly Framing[] = ["8n1", "7o1", "7e1", "8n2", "8e1", "8o1", "7n1"];
 
 /** What the address says about the line over what the protocol wants. Baud rate in bits/s. */
 export function lineSettings(address: MeterAddress, usual: LineSettings): LineSettings {

@@ -4,7 +4,7 @@ import type { Clock } from "./clock.js";
 import type { Link } from "./link.js";
 
 /** What a link may use beside its address. */
-export interface LinkUse {
+interface LinkUse {
   readonly line: LineSettings;
   readonly clock: Clock;
 }

@@ -18,7 +18,7 @@ import { Session } from "./session/session.js";
  * not kept must not be shown as if it were.
  */
 
-export type { MeterSession, SessionMeter, SessionSetup } from "./session/contract.js";
+export type { MeterSession, SessionSetup } from "./session/contract.js";
 
 export function openSession(setup: SessionSetup): MeterSession {
   return new Session(setup);

@@ -7,7 +7,7 @@ import type { LinkSource } from "../link-kind.js";
 import type { MeterState, SessionEvent } from "../session-state.js";
 
 /** What a session must know of its meter; `ChosenMeter` is one. */
-export interface SessionMeter {
+interface SessionMeter {
   /** What people call it in advice: "serial:/dev/ttyUSB0". */
   readonly title: string;
   readonly protocol: Protocol;

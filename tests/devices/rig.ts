@@ -1,4 +1,5 @@
 import { execFileSync } from "node:child_process";
+import type { StdioOptions } from "node:child_process";
 import { existsSync, readFileSync } from "node:fs";
 import { connect } from "node:net";
 import type { Socket } from "node:net";
@@ -9,13 +10,14 @@ import { createInterface } from "node:readline";
 const root = join(import.meta.dirname, "..", "..");
 
 /** Where the rig's files are; the script that starts these tests has looked already. */
-export const rigFolder = process.env["LEADHAND_RIG"] ?? join(root, "..", "shared", "rig");
+const rigFolder = process.env["LEADHAND_RIG"] ?? join(root, "..", "shared", "rig");
 const work = process.env["RIG_WORK"] ?? join(process.env["TMPDIR"] ?? tmpdir(), "rigwork");
 
 /** The virtual machine: started once, driven over its sockets. */
 export const rig = {
   start(adapters: number): void {
-    hostCommand("up", "--app", root, "--adapters", String(adapters));
+    // Its output is let go: the machine that stays behind would hold a pipe open for ever.
+    rigCommand(["up", "--app", root, "--adapters", String(adapters)], "ignore");
   },
 
   stop(): void {
@@ -68,9 +70,14 @@ export const rig = {
 };
 
 function hostCommand(...args: string[]): string {
+  return rigCommand(args, ["ignore", "pipe", "inherit"]);
+}
+
+function rigCommand(args: string[], stdio: StdioOptions): string {
   const script = join(rigFolder, "host", "rig.py");
   const env = { ...process.env, RIG_WORK: work };
-  return execFileSync("python3", [script, ...args], { env, encoding: "utf8", timeout: 300_000 });
+  const options = { env, stdio, encoding: "utf8", timeout: 300_000 } as const;
+  return execFileSync("python3", [script, ...args], options);
 }
 
 /** One command of QEMU's machine protocol, on a connection of its own. */
@@ -116,7 +123,8 @@ export class GuestJob {
     this.#socket.on("close", () => (this.ended = true));
     this.#socket.write(`${JSON.stringify({ cmd: command, env: {} })}\n`);
     createInterface({ input: this.#socket }).on("line", (line) => {
-      const { o, e } = JSON.parse(line) as { o?: string; e?: string };
+      const { o, e, rc } = JSON.parse(line) as { o?: string; e?: string; rc?: number };
+      if (rc !== undefined) this.ended = true;
       if (e !== undefined) this.errors.push(Buffer.from(e, "base64").toString());
       if (o !== undefined) this.#take(Buffer.from(o, "base64").toString());
     });
