@@ -2,7 +2,7 @@ import type { Clock } from "../clock.js";
 import type { DeviceNodes } from "./node.js";
 
 /** How often the file of a device in use is looked at. */
-const LOOK_MS = 250;
+const LOOK_MS = 100;
 
 /**
  * Looks whether a device file is still the one that was opened, because drivers and libraries do

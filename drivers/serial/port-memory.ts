@@ -1,5 +1,6 @@
 import { LeadhandError } from "../../protocols/error.js";
-import type { PortFound, SerialPorts } from "./serial-ports.js";
+import type { PortFound } from "./port-found.js";
+import type { SerialPorts } from "./serial-ports.js";
 import { absent } from "../device/trouble.js";
 
 /** `usb:VENDOR:PRODUCT[:SERIAL]`: the device itself, whatever port it comes up as. */

@@ -3,15 +3,8 @@ import type { SerialPort } from "serialport";
 import { LeadhandError } from "../../protocols/error.js";
 import type { LineSettings } from "../../protocols/protocol.js";
 import { splitFraming } from "../line-settings.js";
-
-/** A serial port that is here, as far as the operating system tells. Ids are lower-case hex. */
-export interface PortFound {
-  readonly path: string;
-  readonly vendor: string | null;
-  readonly product: string | null;
-  readonly serial: string | null;
-  readonly maker: string | null;
-}
+import { linuxPorts } from "./linux-ports.js";
+import type { PortFound } from "./port-found.js";
 
 /** An open port, cut down to what a link needs. */
 export interface OpenPort {
@@ -32,6 +25,7 @@ export interface SerialPorts {
 /** The ports of this computer, through the serialport package. */
 export const systemPorts: SerialPorts = {
   async list() {
+    if (process.platform === "linux") return linuxPorts();
     const { SerialPort } = await loadPackage();
     const ports = await SerialPort.list();
     return ports.map((port) => ({

@@ -7,7 +7,7 @@ import type { LinkSource } from "../link-kind.js";
 import { isFinal } from "./advice.js";
 
 const FIRST_RETRY_MS = 250;
-const LONGEST_RETRY_MS = 1_000;
+const LONGEST_RETRY_MS = 500;
 /** A driver that does not finish closing is left behind after this. */
 const CLOSE_MS = 2_000;
 

@@ -13,6 +13,8 @@ const root = join(import.meta.dirname, "..", "..");
 const rigFolder = process.env["LEADHAND_RIG"] ?? join(root, "..", "shared", "rig");
 const work = process.env["RIG_WORK"] ?? join(process.env["TMPDIR"] ?? tmpdir(), "rigwork");
 
+const unplugged = new Set<number>();
+
 /** The virtual machine: started once, driven over its sockets. */
 export const rig = {
   start(adapters: number): void {
@@ -32,11 +34,15 @@ export const rig = {
   /** A command in the guest that goes on; its standard output line by line. */
   launch: (command: string): GuestJob => new GuestJob(command),
 
-  /** Takes USB serial adapter n out of its socket, as fast as the emulator does. */
-  unplug: (n: number) => machine("device_del", { id: `ftdi${n}` }),
+  /** Takes USB serial adapter n out of its socket. */
+  async unplug(n: number): Promise<void> {
+    await machine("device_del", { id: `ftdi${n}` });
+    unplugged.add(n);
+  },
 
   /** Plugs it in again; the emulator needs a moment to let the last one go. */
   async plug(n: number): Promise<void> {
+    if (!unplugged.delete(n)) return;
     const device = {
       driver: "usb-serial",
       id: `ftdi${n}`,

@@ -1,5 +1,6 @@
 import type { DeviceNodes } from "../../drivers/device/node.js";
-import type { OpenPort, PortFound, SerialPorts } from "../../drivers/serial/serial-ports.js";
+import type { PortFound } from "../../drivers/serial/port-found.js";
+import type { OpenPort, SerialPorts } from "../../drivers/serial/serial-ports.js";
 import type { NodeOwner } from "../../drivers/device/trouble.js";
 import type { LineSettings } from "../../protocols/protocol.js";
 
