@@ -7,6 +7,7 @@ import type { RunRequest } from "../run/prepare.js";
 import { programVersion } from "../version.js";
 import type { BenchPort } from "./bench-port.js";
 import { answerCall } from "./calls-server.js";
+import type { Handlers } from "./calls-server.js";
 import { benchHandlers } from "./handlers.js";
 import type { BenchControl } from "./handlers.js";
 import type { BenchOptions } from "./options.js";
@@ -21,7 +22,7 @@ import type { BenchRun } from "./bench-run.js";
 export class Bench implements BenchPort, BenchControl {
   readonly #listeners = new Set<(event: BenchEvent) => void>();
   readonly #picture = new Picture();
-  readonly #handlers = benchHandlers(this);
+  readonly #handlers: Handlers;
   #run: BenchRun | null = null;
   #cancelTick: () => void = () => undefined;
   #starting: Promise<unknown> = Promise.resolve();
@@ -30,6 +31,8 @@ export class Bench implements BenchPort, BenchControl {
     readonly options: BenchOptions,
     readonly clock: Clock = systemClock,
   ) {
+    // Here and not beside the field: fields are made before the constructor's own parameters.
+    this.#handlers = benchHandlers(this);
     this.#tick();
   }
 
