@@ -251,6 +251,16 @@ class RunningEngine implements Engine {
 
   async #close(how: Ending): Promise<void> {
     await Promise.all(this.#sessions.map((session) => session.close()));
+    // Nobody reads the meters any more: a window must not show the last number as if it were live.
+    for (const { channel } of this.#sessions) {
+      this.setup.emit({
+        kind: "state",
+        channel,
+        state: "closed",
+        time_s: this.#now_s(),
+        advice: null,
+      });
+    }
     await this.#tail;
     try {
       await this.job.close();
