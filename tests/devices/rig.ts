@@ -20,6 +20,16 @@ export const rig = {
   start(adapters: number): void {
     // Its output is let go: the machine that stays behind would hold a pipe open for ever.
     rigCommand(["up", "--app", root, "--adapters", String(adapters)], "ignore");
+    unplugged.clear();
+    // The guest says that it is ready a moment before its agent answers.
+    for (let left = 30; ; left -= 1) {
+      try {
+        rigCommand(["run", "true"], "ignore");
+        return;
+      } catch (error) {
+        if (left === 0) throw error;
+      }
+    }
   },
 
   stop(): void {
@@ -128,7 +138,10 @@ export class GuestJob {
     this.#socket.on("error", () => (this.ended = true));
     this.#socket.on("close", () => (this.ended = true));
     this.#socket.write(`${JSON.stringify({ cmd: command, env: {} })}\n`);
-    createInterface({ input: this.#socket }).on("line", (line) => {
+    const lines = createInterface({ input: this.#socket });
+    // The interface tells its input's errors again; the socket's own listener has them.
+    lines.on("error", () => undefined);
+    lines.on("line", (line) => {
       const { o, e, rc } = JSON.parse(line) as { o?: string; e?: string; rc?: number };
       if (rc !== undefined) this.ended = true;
       if (e !== undefined) this.errors.push(Buffer.from(e, "base64").toString());

@@ -151,13 +151,11 @@ describe("a serial meter that is unplugged and plugged in again", () => {
 
 test("two meters on one computer, each by its own identity", async () => {
   await rig.plug(0);
-  waitForPort(0, true);
-  waitForPort(1, true);
   const meters = [new Meter(await rig.wire(0), 3), new Meter(await rig.wire(1), 10)];
   const jobs = ["RIG0001", "RIG0002"].map((serial) =>
     sessionOn(`serial:usb:0403:6001:${serial}?protocol=segment-14`),
   );
-  await Promise.all(jobs.map((job) => job.line((line) => line["state"] === "silent")));
+  await Promise.all(jobs.map((job) => job.line((line) => line["state"] === "silent", 60_000)));
   for (const meter of meters) meter.on();
   await Promise.all(jobs.map((job) => job.line((line) => line["state"] === "live")));
   await pause(6_000);
