@@ -1,9 +1,11 @@
 import { Command, CommanderError } from "commander";
 import { toLeadhandError } from "../../protocols/error.js";
 import { registerCheckPlan } from "./commands/check-plan.js";
+import { registerCloseUp } from "./commands/close-up.js";
 import { registerDecode } from "./commands/decode.js";
 import { registerDiagnose } from "./commands/diagnose.js";
 import { registerMeters } from "./commands/meters.js";
+import { registerPlan } from "./commands/plan.js";
 import { registerPractice } from "./commands/practice.js";
 import { registerPack } from "./commands/pack.js";
 import { registerReplay } from "./commands/replay.js";
@@ -20,9 +22,11 @@ import type { ExitStatus, Io } from "./io.js";
 const commands: readonly Register[] = [
   // One a line, by name.
   registerCheckPlan,
+  registerCloseUp,
   registerDecode,
   registerDiagnose,
   registerMeters,
+  registerPlan,
   registerPractice,
   registerRun,
   registerSettle,

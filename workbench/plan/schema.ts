@@ -48,43 +48,72 @@ const changeSchema = z.strictObject({
 
 const settle = z.strictObject({
   kind: z.literal("settle"),
-  /** How long the reading must stay still, seconds. */
-  window_s: z.number().positive().max(30).default(1),
-  /** How many counts of the meter it may move meanwhile. */
-  counts: z.number().positive().max(1000).default(3),
+  window_s: z
+    .number()
+    .positive()
+    .max(30)
+    .default(1)
+    .describe("How long the reading must stay still, seconds."),
+  counts: z
+    .number()
+    .positive()
+    .max(1000)
+    .default(3)
+    .describe("How many counts of the meter it may move meanwhile."),
 });
 const sag = z.strictObject({
   kind: z.literal("sag"),
-  /** A drop below this share of the baseline is a squeeze. */
-  edge: z.number().gt(0).lt(1).default(0.02),
-  /** How long the trigger is to be held, seconds. */
-  hold_s: z.number().positive().max(60).default(1.5),
+  edge: z
+    .number()
+    .gt(0)
+    .lt(1)
+    .default(0.02)
+    .describe("A drop by this share of the baseline is a squeeze."),
+  hold_s: z
+    .number()
+    .positive()
+    .max(60)
+    .default(1.5)
+    .describe("How long the trigger is to be held, seconds."),
 });
 const change = z.strictObject({
   kind: z.literal("change"),
   window_s: z.number().positive().max(30).default(0.5),
-  /** How often the trigger is pressed and released. */
-  times: z.int().positive().max(20).default(1),
+  times: z
+    .int()
+    .positive()
+    .max(20)
+    .default(1)
+    .describe("How often the trigger is pressed and released."),
 });
 const sweep = z.strictObject({
   kind: z.literal("sweep"),
-  /** How long the shaft is turned, seconds. */
-  duration_s: z.number().positive().max(120).default(6),
+  duration_s: z
+    .number()
+    .positive()
+    .max(120)
+    .default(6)
+    .describe("How long the shaft is turned, seconds."),
 });
 const watchSchema = z.discriminatedUnion("kind", [settle, sag, change, sweep]);
 
 const limitsSchema = z.strictObject({
-  low: quantityOrFormula.optional(),
-  high: quantityOrFormula.optional(),
-  /** Published source of the limit, or "common practice, no source". */
-  source: z.string().min(1),
+  low: quantityOrFormula
+    .optional()
+    .describe("A number or a formula in quotes; a value below fails."),
+  high: quantityOrFormula
+    .optional()
+    .describe("A number or a formula in quotes; a value above fails."),
+  source: z
+    .string()
+    .min(1)
+    .describe("Published source of the limit, or common practice, no source."),
 });
 
 const stepCommon = {
   id,
   title: z.string().min(1),
-  /** What to touch where, in the imperative; read aloud. */
-  instruction: z.string().min(1),
+  instruction: z.string().min(1).describe("What to touch where, in the imperative; read aloud."),
   cautions: z.array(z.enum(cautionKinds)).default([]),
   /** Steps whose verdict decides whether this one makes sense. */
   needs: z
@@ -101,8 +130,10 @@ const measureStepSchema = z.strictObject({
   black: id,
   condition: conditionSchema,
   watch: watchSchema,
-  /** Which figure of the watch is judged: the value itself or a named detail such as "floor". */
-  judged: z.string().default("value"),
+  judged: z
+    .string()
+    .default("value")
+    .describe("Which figure is judged: value, or a detail of the watch such as plateau."),
   limits: limitsSchema.optional(),
   rule: z.enum(["simple", "guarded"]).default("guarded"),
   polarity: z.enum(["as-marked", "either"]).default("as-marked"),
@@ -152,6 +183,8 @@ const stepSchema = z.discriminatedUnion("kind", [
 ]);
 
 export const planSchema = z.strictObject({
+  /** For editors: where docs/plan.schema.json lies. The program does not read it. */
+  $schema: z.string().optional(),
   format: z.literal("leadhand-plan"),
   version: z.literal(1),
   id,

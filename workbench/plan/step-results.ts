@@ -38,6 +38,6 @@ export function skippedResult(step: string, why: string, time_s: number): StepRe
   });
 }
 
-export function wasSkipped(result: StepResult): boolean {
-  return result.reason?.startsWith(SKIPPED) ?? false;
+export function wasSkipped({ reason }: Pick<StepResult, "reason">): boolean {
+  return reason?.startsWith(SKIPPED) ?? false;
 }

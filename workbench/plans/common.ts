@@ -25,7 +25,7 @@ export const packPoints: readonly PointInput[] = [
   { id: "pack-plus", label: "pack plus", part: "pack", source: true },
   { id: "pack-minus", label: "pack minus", part: "pack", source: true },
 ];
-export const terminalPoints: readonly PointInput[] = [
+const terminalPoints: readonly PointInput[] = [
   { id: "terminal-plus", label: "tool terminal plus", part: "terminals" },
   { id: "terminal-minus", label: "tool terminal minus", part: "terminals" },
 ];
@@ -52,13 +52,13 @@ export const meterProof: StepInput = volts("meter-proof", "Prove the meter", {
   fail: "Meter, leads or known source is at fault: put that right before anything else.",
 });
 
-export const chargerOn: StepInput = task("charger-on", "Plug the charger in", {
+const chargerOn: StepInput = task("charger-on", "Plug the charger in", {
   instruction: "Plug the charger in, no pack in it. Its case stays closed.",
   cautions: ["mains"],
   sets: { charger: "plugged" },
 });
 
-export const chargerOutput: StepInput = volts("charger-output", "Charger output", {
+const chargerOutput: StepInput = volts("charger-output", "Charger output", {
   instruction: "No pack in the charger. Red on charger plus, black on charger minus.",
   cautions: ["mains"],
   red: "charger-plus",
@@ -89,7 +89,7 @@ export const packOpen: StepInput = volts("pack-open", "Pack, open circuit", {
   fail: "The pack is empty, has lost a cell, or its protection has switched off.",
 });
 
-export const openCase: StepInput = task("open-case", "Open the case", {
+const openCase: StepInput = task("open-case", "Open the case", {
   instruction:
     "Clamp the tool, chuck empty. Undo the case screws and lift the upper half off; leave every part in its seat.",
   sets: { case: "open" },
@@ -114,7 +114,7 @@ const packIn: StepInput = task("pack-in", "Put the pack in", {
 });
 
 /** Pack into the opened tool, then pack and terminals at rest and under load. */
-export const packInTool: readonly StepInput[] = [
+const packInTool: readonly StepInput[] = [
   packIn,
   volts("pack-rest", "Pack in the tool, at rest", {
     instruction: "Trigger released. Red on pack plus, black on pack minus.",
