@@ -6,6 +6,7 @@ import { LeadhandError } from "../../protocols/error.js";
 import { accuracySchema } from "../../workbench/measurement/accuracy.js";
 import type { Accuracy } from "../../workbench/measurement/accuracy.js";
 import type { Customer } from "../../workbench/job/job-file.js";
+import { refuseUnsafe } from "../../workbench/plan/check.js";
 import { loadPlan } from "../../workbench/plan/load.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
@@ -37,6 +38,7 @@ export async function prepareRun(
   clock: Clock,
 ): Promise<PreparedRun> {
   const plan = await planFor(request.plan);
+  refuseUnsafe(plan, request.accuracy === undefined ? {} : { accuracy: request.accuracy });
   const practice = composePractice(request.meters, plan, clock, letOthersWork);
   const now = new Date();
   return {

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -43,5 +43,17 @@ describe("leadhand check-plan", () => {
     expect(await runProgram(["check-plan", write("broken.json", "{")], io)).toBe(2);
     expect(io.messages.join()).toContain("broken.json");
     expect(io.messages.join()).toContain("[plan/not-json]");
+  });
+
+  it("and such a plan is not run either", async () => {
+    const plan = bundledPlan("cordless-brushed");
+    const steps = plan.steps.filter(({ id }) => id !== "pack-out");
+    const file = write("not-run.json", { ...plan, steps });
+    const io = scriptedIo();
+    const job = join(folder, "job");
+    const argv = ["run", "--plan", file, "--meter", "practice:", "--job", job];
+    expect(await runProgram(argv, io)).toBe(2);
+    expect(io.messages.join()).toContain("[plan/refused]");
+    expect(existsSync(job)).toBe(false);
   });
 });

@@ -1,5 +1,5 @@
 import type { Verdict } from "../measurement/verdict.js";
-import type { Step } from "./schema.js";
+import type { Plan, Step } from "./schema.js";
 import { wasSkipped } from "./step-results.js";
 import type { StepResult } from "./step-result.js";
 
@@ -10,19 +10,24 @@ type Need = Step["needs"][number];
  * or a borderline (too close to call is not a fault), "fail" by a fail, "any" by a step that was
  * done at all.
  */
-export function unmetNeed(step: Step, results: ReadonlyMap<string, StepResult>): string | null {
+export function unmetNeed(
+  { steps }: Plan,
+  step: Step,
+  results: ReadonlyMap<string, StepResult>,
+): string | null {
   for (const need of step.needs) {
-    const why = unmet(need, results.get(need.step));
+    const title = steps.find(({ id }) => id === need.step)?.title ?? need.step;
+    const why = unmet(need, title, results.get(need.step));
     if (why !== null) return why;
   }
   return null;
 }
 
-function unmet({ step, verdict }: Need, result: StepResult | undefined): string | null {
-  if (!result) return `${step} has not been done`;
-  if (wasSkipped(result)) return `${step} was skipped`;
+function unmet({ verdict }: Need, title: string, result: StepResult | undefined): string | null {
+  if (!result) return `“${title}” has not been done`;
+  if (wasSkipped(result)) return `“${title}” was skipped`;
   if (meets(result.verdict, verdict)) return null;
-  return `it needs ${step} to ${verdict}, and that was ${VERDICT_WORDS[result.verdict]}`;
+  return `it needs “${title}” to ${verdict}, and that was ${VERDICT_WORDS[result.verdict]}`;
 }
 
 function meets(found: Verdict, wanted: Need["verdict"]): boolean {

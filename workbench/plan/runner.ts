@@ -179,7 +179,7 @@ class PlanRunner implements Runner {
     this.now = null;
     for (const step of this.options.plan.steps) {
       if (this.results.has(step.id)) continue;
-      const why = unmetNeed(step, this.results);
+      const why = unmetNeed(this.options.plan, step, this.results);
       if (why === null) {
         this.begin(step, left);
         return;
