@@ -71,6 +71,9 @@ class PlanRunner implements Runner {
   private time_s: number;
   private readonly channels = new ChannelChoice();
   private again: AgainGesture | null = null;
+  /** The step that was finished last, which is not the one before where steps are repeated. */
+  private before: Step | null = null;
+  private readonly lost = new Set<string>();
   private out: RunEvent[] = [];
 
   constructor(
@@ -161,6 +164,7 @@ class PlanRunner implements Runner {
 
   private finish(step: Step, done: Done, reading: TimedReading | null): void {
     this.record(step, done.result);
+    this.before = step;
     this.goOn(done.left);
     if (step.kind !== "measure" || !reading || this.now === null) return;
     const samePoints = this.isOnSamePoints(step, this.now.step);
@@ -234,9 +238,7 @@ class PlanRunner implements Runner {
 
   /** A probe that may stay where it is leaves nothing over. */
   private isLeftOver(step: Step): boolean {
-    const before = [...this.results.keys()].at(-1);
-    const last = this.options.plan.steps.find(({ id }) => id === before);
-    return !last || !this.isOnSamePoints(last, step);
+    return this.before === null || !this.isOnSamePoints(this.before, step);
   }
 
   private isOnSamePoints(a: Step, b: Step): boolean {
@@ -245,6 +247,9 @@ class PlanRunner implements Runner {
 
   private meter(channel: string, state: "live" | "lost"): void {
     const { now } = this;
+    // A meter that is there for the first time is not back.
+    if (state === "live" && !this.lost.delete(channel)) return;
+    if (state === "lost") this.lost.add(channel);
     if (!now || !this.channels.serves(channel, now.step)) return;
     // What the watch saw before the gap proves nothing after it.
     now.activity = startActivity(now.step, this.context(now.step, null), this.parts);

@@ -268,7 +268,25 @@ describe("repeat", () => {
   });
 });
 
+describe("after a repeat", () => {
+  it("what is left on the probes is the repeated step's, not that of the step before it", () => {
+    const steps = [measure("first"), measure("second", { red: "brush-a" }), measure("third")];
+    const bench = benchFor(planOf(steps)).lifted().on(19.8).lifted(1.4).on(12).lifted(1.4);
+    bench.runner.push({ kind: "repeat", step: "first", time_s: bench.time_s });
+    // The third step has the first one's points: the probes may stay.
+    bench.on(19.8, 4);
+    expect(bench.results.map(({ step }) => step)).toEqual(["first", "second", "first", "third"]);
+  });
+});
+
 describe("the meter is lost in the middle", () => {
+  it("a meter that is there for the first time is not called back", () => {
+    const bench = benchFor(planOf([measure("first")]));
+    expect(bench.runner.push({ kind: "meter", channel: "a", state: "live", time_s: 0 })).toEqual(
+      [],
+    );
+  });
+
   it("forgets what was half seen and measures anew", () => {
     const bench = benchFor(planOf([measure("first")]))
       .lifted()
