@@ -48,6 +48,12 @@ describe("the whole brushed plan on the practice bench, the simulated hand alone
     expect(failed(run)).toEqual([]);
   });
 
+  it("no step passes on a voltage that is not there", async () => {
+    const run = await practiceRun({ plan, faults: ["gear-jam"], seed: 3 });
+    for (const [id, { verdict, value, unit }] of run.results)
+      if (verdict === "pass" && unit === "V") expect(value, id).toBeGreaterThan(5);
+  });
+
   it.each(faults)("%s: ends, and shows it", async (fault) => {
     const run = await practiceRun({ plan, faults: [fault], seed: 1 });
     expect(run.finished).toBe(true);

@@ -17,7 +17,8 @@ export class Patience {
   isTimeToRepeat(progress: Progress, time_s: number): boolean {
     const key = `${progress.contact ?? ""} ${progress.prompt?.kind ?? ""}`;
     const moving = progress.contact === "settling" || progress.contact === "held";
-    const busy = moving && progress.prompt === null;
+    const turning = progress.prompt?.kind === "turn-shaft";
+    const busy = moving && (progress.prompt === null || turning);
     if (key !== this.key || busy) {
       if (key !== this.key) this.repeated = false;
       this.key = key;

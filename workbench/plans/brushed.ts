@@ -21,7 +21,7 @@ export const brushedUnderPower: readonly StepInput[] = [
     instruction:
       "Squeeze the trigger and hold it. Red on switch input plus, black on switch input minus.",
     cautions: [...POWERED],
-    needs: [{ step: "terminals-rest", verdict: "pass" }],
+    needs: [{ step: "terminals-load", verdict: "pass" }],
     red: "switch-in-plus",
     black: "switch-in-minus",
     condition: RUNNING,
