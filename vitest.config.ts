@@ -10,14 +10,17 @@ export default defineConfig({
           include: ["tests/{protocols,drivers,workbench,electron,renderer}/**/*.test.{ts,tsx}"],
           // A guard against a hang, not a measure of speed: a busy machine must not fail a test.
           testTimeout: 60_000,
+          sequence: { groupOrder: 0 },
         },
       },
       {
-        // The built program and a real browser: slow, one at a time.
+        // The built program and a real browser, at the pace of a person: one at a time, and not
+        // while the others keep the machine busy.
         test: {
           name: "window",
           include: ["tests/end-to-end/**/*.test.ts"],
           fileParallelism: false,
+          sequence: { groupOrder: 1 },
           testTimeout: 60_000,
           hookTimeout: 120_000,
         },
