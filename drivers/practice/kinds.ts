@@ -1,9 +1,20 @@
 import { LeadhandError } from "../../protocols/error.js";
 import { cordlessBrushed, cordlessBrushedElectronic } from "./tools/cordless-brushed.js";
+import { charger } from "./tools/charger.js";
+import { cordedUniversal } from "./tools/corded-universal.js";
+import { cordlessBrushless } from "./tools/cordless-brushless.js";
+import { pack } from "./tools/pack.js";
 import type { ToolKind } from "./tools/tool.js";
 
 /** One line a kind. */
-export const PRACTICE_KINDS: readonly ToolKind[] = [cordlessBrushed, cordlessBrushedElectronic];
+export const PRACTICE_KINDS: readonly ToolKind[] = [
+  cordlessBrushed,
+  cordlessBrushedElectronic,
+  cordlessBrushless,
+  charger,
+  pack,
+  cordedUniversal,
+];
 
 /** @throws LeadhandError usage/practice-kind where there is no such tool on the practice bench. */
 export function practiceKind(kind: string): ToolKind {

@@ -42,7 +42,10 @@ export class PracticeHand {
     if (!this.#step) return;
     this.#state = stateAfter(this.#step, this.#state);
     const measuring = this.#step.kind === "measure" ? this.#step : this.#nextMeasure(id);
-    if (!measuring) return;
+    if (!measuring) {
+      if (this.#request) this.#request = { ...this.#request, step: id };
+      return;
+    }
     this.#request = {
       step: id,
       red: measuring.red,

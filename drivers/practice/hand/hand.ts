@@ -161,7 +161,9 @@ export class Hand {
     this.#moveTo(place);
     for (let n = 1; n < (touches ?? 1); n += 1) {
       this.#put(this.#human(1.7, 1.9), null);
-      this.#put(this.#human(0.35, 0.45), place);
+      // The display has to come down first: at once on ohms, while the input empties on volts.
+      const gap_s = place === "together" ? 0.35 : 0.75;
+      this.#put(this.#human(gap_s, gap_s + 0.1), place);
     }
     if (touches !== undefined) this.#put(this.#human(1.7, 1.9), null);
     if (touches !== undefined) this.#planned = null;

@@ -1,6 +1,7 @@
 import { OPEN_OHM, Resistor } from "../circuit/elements.js";
 import type { Network } from "../circuit/network.js";
 import type { BrushedParts } from "./brushed-parts.js";
+import { SoftGate } from "./soft-gate.js";
 
 /** The trigger switch between switch-in-plus and switch-out-plus. */
 export interface Trigger {
@@ -33,9 +34,6 @@ export class MechanicalTrigger implements Trigger {
 
 /** Supply below which the electronics do nothing, volts. */
 const WAKES_V = 6;
-/** Time constant of the soft start, seconds, and where it starts, ohms. Typical, invented. */
-const SOFT_S = 0.06;
-const SOFT_OHM = 1.5;
 /** What the electronics draw as a resistance, awake and on the bit of voltage of an ohmmeter. */
 const AWAKE_OHM = 12e3;
 const ASLEEP_OHM = 3e6;
@@ -47,7 +45,7 @@ export class ElectronicTrigger implements Trigger {
   readonly #transistor: Resistor;
   readonly #electronics: Resistor;
   #squeezed = false;
-  #on_s = 0;
+  readonly #gate = new SoftGate();
 
   constructor(
     private readonly network: Network,
@@ -68,10 +66,8 @@ export class ElectronicTrigger implements Trigger {
     const awake = this.#supply_V > WAKES_V;
     this.#electronics.ohm = awake ? AWAKE_OHM : ASLEEP_OHM;
     const on = this.#squeezed && awake && this.parts.closed_ohm < LEAK_OHM;
-    this.#on_s = on ? this.#on_s + dt_s : 0;
     const off_ohm = Math.min(LEAK_OHM, this.parts.open_ohm);
-    const soft_ohm = SOFT_OHM * Math.exp(-this.#on_s / SOFT_S);
-    this.#transistor.ohm = on ? Math.min(off_ohm, this.parts.closed_ohm + soft_ohm) : off_ohm;
+    this.#transistor.ohm = this.#gate.ohm(on, this.parts.closed_ohm, off_ohm, dt_s);
   }
 
   get #supply_V(): number {

@@ -39,7 +39,10 @@ export class TestHand {
     this.state = stateAfter(step, this.state);
     const measuring = this.plan.steps.slice(at).find((each) => each.kind === "measure");
     this.last = measuring === undefined;
-    if (!measuring) return;
+    if (!measuring) {
+      if (this.request) this.request = { ...this.request, step: id };
+      return;
+    }
     this.request = {
       step: id,
       red: measuring.red,
