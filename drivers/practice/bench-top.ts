@@ -98,14 +98,14 @@ export class BenchTop implements Workplace {
     return voltage(this.#nodeOf(red)) - voltage(this.#nodeOf(black));
   }
 
-  place(at: Place): void {
+  place(at: Place, asMarked: boolean): void {
     if (at === null) {
       for (const probe of this.#probes) probe.lift();
       return;
     }
     const nodes =
       at === "together" ? [this.#air, this.#air] : [this.#nodeOf(at.red), this.#nodeOf(at.black)];
-    if (this.#chance.happens(this.habits.reversed)) nodes.reverse();
+    if (this.#chance.happens(this.habits.reversed) && !asMarked) nodes.reverse();
     // Tips held against each other lie well; points in a tool are what one slips on.
     const rubbing = this.#chance.happens(this.habits.rubbing) && at !== "together";
     this.#probes.forEach((probe, n) => {

@@ -56,6 +56,7 @@ export class PracticeHand {
         shaft: this.#step.kind === "measure" ? this.#step.condition.shaft : "still",
       },
       dial: { quantity: measuring.quantity, coupling: measuring.coupling },
+      asMarked: measuring.polarity === "as-marked",
       action: "lift",
     };
     if (this.#step.kind === "measure") this.#act("touch");

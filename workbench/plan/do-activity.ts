@@ -4,7 +4,7 @@ import { WAITING } from "./activity.js";
 import type { Activity, Done, Progress } from "./activity.js";
 import { plainResult } from "./step-results.js";
 import type { WatchTarget } from "../measurement/watch.js";
-import { yesTouch } from "./touch.js";
+import { touchOf, yesTouch } from "./touch.js";
 import type { Gesture } from "./touch.js";
 
 /** HOLD has been forgotten when it is on for longer than this. */
@@ -39,7 +39,8 @@ export class DoActivity implements Activity {
 
   push(reading: TimedReading, gesture: Gesture): Progress {
     const done = this.answer(reading, gesture);
-    if (gesture.lifted) this.lifted = true;
+    // Also at the very start of a plan, where nothing has been touched that could be lifted.
+    if (gesture.lifted || touchOf(reading) === "nothing") this.lifted = true;
     return { ...WAITING, prompt: { kind: "confirm", by: yesTouch(reading) }, done };
   }
 

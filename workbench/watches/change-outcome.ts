@@ -20,7 +20,8 @@ export function changeOutcome(found: ChangeFound): Outcome {
   const finding = findingOf(kind, presses);
   const worst = presses.at(-1)?.greatest ?? null;
   return {
-    value: rest?.mean ?? worst,
+    // Never closed: on ohms there is no value, on volts it is the zero that stood there.
+    value: rest?.mean ?? worst ?? (kind === "never-closed" ? reading.value : null),
     unit: reading.unit,
     resolution: log.resolution ?? reading.resolution,
     overload: kind === "never-closed" ? reading.overload : false,

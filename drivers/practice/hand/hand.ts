@@ -7,7 +7,7 @@ export type Place = { readonly red: string; readonly black: string } | "together
 /** What the hand can touch at the bench. */
 export interface Workplace {
   /** Lifts both probes (null) or puts them down. */
-  place(at: Place): void;
+  place(at: Place, asMarked: boolean): void;
   /** Knob positions on the way to this one; [] when it is there already. */
   dialWay(dial: HandRequest["dial"]): readonly number[];
   turnDial(index: number): void;
@@ -46,6 +46,7 @@ export class Hand {
   #squeezed = false;
   #asked = "";
   #step: string | undefined;
+  #asMarked = false;
   #condition = "";
 
   constructor(
@@ -62,6 +63,7 @@ export class Hand {
     const asked = JSON.stringify(request);
     if (asked === this.#asked) return;
     this.#asked = asked;
+    this.#asMarked = request.asMarked === true;
     this.#moves = [];
     this.#planned = this.#place;
     this.workplace.turnShaft(null);
@@ -189,7 +191,7 @@ export class Hand {
   #put(after_s: number, place: Place): void {
     this.#then(after_s, () => {
       this.#place = place;
-      this.workplace.place(place);
+      this.workplace.place(place, this.#asMarked);
     });
   }
 

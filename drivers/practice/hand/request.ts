@@ -27,6 +27,8 @@ export interface HandRequest {
     | "release"
     | "turn-shaft"
     | "hold-key";
+  /** It matters which probe is where: the hand looks twice and does not swap them. */
+  readonly asMarked?: boolean;
   /** With known-source and together: touch so many times, as an answer; then lift. */
   readonly touches?: number;
 }

@@ -67,8 +67,8 @@ export const BRUSHLESS_FAULTS: readonly PartFault<BrushlessParts>[] = [
     id: "controller-joint",
     label: "Bad joint at the controller",
     part: "controller",
-    does: "The plus joint at the controller has two ohms.",
-    change: ({ controller }) => Object.assign(controller, { joint_ohm: 2 }),
+    does: "The plus wire hangs by a strand: hundreds of ohms.",
+    change: ({ controller }) => Object.assign(controller, { joint_ohm: 300 }),
   },
   {
     id: "bridge-low-u-shorted",

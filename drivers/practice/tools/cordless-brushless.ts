@@ -68,6 +68,8 @@ class BrushlessDrill implements Tool {
   readonly #plugs: readonly Resistor[];
   readonly #motor: Motor;
   #fresh_s = 0;
+  #running = false;
+  #lockedOut = false;
 
   constructor(private readonly parts: BrushlessParts) {
     const { network } = this;
@@ -91,6 +93,7 @@ class BrushlessDrill implements Tool {
     const { shaft, trigger } = this.parts;
     this.#fresh_s = FRESH_S;
     this.#supply.put(state);
+    if (!state.squeezed) this.#lockedOut = false;
     this.#contact.ohm = state.squeezed ? trigger.closed_ohm : OPEN_OHM;
     // With the pack out the plan has the motor's plug pulled; the bench has no word of its own.
     for (const plug of this.#plugs) plug.ohm = state.pack === "in" ? 0.002 : OPEN_OHM;
@@ -103,7 +106,11 @@ class BrushlessDrill implements Tool {
     const alive = this.parts.controller.alive && this.#volt("controller-plus") > WAKES_V;
     this.#logic.volt = alive ? LOGIC.volt : 0;
     this.#logic.ohm = alive ? LOGIC.ohm : 1e5;
-    const runs = alive && this.#isSound && this.#volt("trigger-signal") > RUNS_V;
+    const asked = alive && this.#isSound && this.#volt("trigger-signal") > RUNS_V;
+    // Stalled until the supply broke down: locked out until the trigger is let go.
+    if (this.#running && !alive) this.#lockedOut = true;
+    const runs = asked && !this.#lockedOut;
+    this.#running = runs;
     this.#gate.ohm = this.#soft.ohm(runs, 0.01, OPEN_OHM, dt_s);
     this.network.step(dt_s);
     this.#supply.after(dt_s);

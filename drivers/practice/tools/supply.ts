@@ -19,7 +19,7 @@ const KNOWN = { volt: 9.42, ohm: 1.5 };
 /** What leaks across the output of a pack: its bleeder. */
 const PACK_BLEED_OHM = 1e6;
 /** What the protection lets through when it is off, so that it can tell when the load is gone. */
-const TRIPPED_OHM = 1e6;
+const TRIPPED_OHM = 5e3;
 
 /** The known source of the bench, at its two points. */
 export function addKnownSource(network: Network): void {

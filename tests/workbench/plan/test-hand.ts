@@ -53,6 +53,7 @@ export class TestHand {
         shaft: step.kind === "measure" ? step.condition.shaft : "still",
       },
       dial: { quantity: measuring.quantity, coupling: measuring.coupling },
+      asMarked: measuring.polarity === "as-marked",
       action: "lift",
     };
     this.act("touch");
