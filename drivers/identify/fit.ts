@@ -38,6 +38,9 @@ function fitOf(bytes: Uint8Array, protocol: Protocol): Fit {
   const { frames, skippedBytes, rejected } = decoder.stats;
   const refused = Object.values(rejected).reduce((sum, count) => sum + count, 0);
   const refusedBytes = refused * (protocol.frameLength ?? 0);
-  const explained = 1 - (skippedBytes + refusedBytes) / Math.max(1, bytes.length);
+  // Lines have no length of their own: there the share of refused lines stands for their bytes.
+  const linesRefused = protocol.frameLength === null ? refused / Math.max(1, frames + refused) : 0;
+  const unexplained = (skippedBytes + refusedBytes) / Math.max(1, bytes.length);
+  const explained = (1 - unexplained) * (1 - linesRefused);
   return { protocol, frames, rejected: refused, bytes: bytes.length, explained };
 }

@@ -53,7 +53,7 @@ class ScpiDecoder implements Decoder {
   }
 
   #newScanner(): MessageScanner {
-    return new MessageScanner((message) => this.#onMessage(message));
+    return new MessageScanner((message) => this.#onMessage(message), this.#options.replyEnd);
   }
 
   #onMessage(message: Uint8Array): void {

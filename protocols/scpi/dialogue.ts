@@ -63,7 +63,7 @@ class ScpiDialogue implements Dialogue {
   constructor(options: ScpiOptions) {
     this.#options = options;
     this.#agenda = new Agenda(options);
-    this.#scanner = new MessageScanner((message) => this.#messages.push(message));
+    this.#scanner = new MessageScanner((message) => this.#messages.push(message), options.replyEnd);
   }
 
   get stats(): DecoderStats {
@@ -255,7 +255,9 @@ class ScpiDialogue implements Dialogue {
   }
 
   #step(): DialogueStep {
-    const write = this.#write.length === 0 ? null : bytesOfAscii(`${this.#write.join("\n")}\n`);
+    const { terminator } = this.#options;
+    const lines = this.#write.map((line) => line + terminator).join("");
+    const write = lines === "" ? null : bytesOfAscii(lines);
     this.#write = [];
     return { write, wake_s: this.#wake_s, ...this.#agenda.take() };
   }

@@ -26,6 +26,7 @@ type Place =
  */
 export class MessageScanner {
   readonly #onMessage: (message: Uint8Array) => void;
+  readonly #endByte: number;
   #held = new Uint8Array(256);
   #length = 0;
   #place: Place = "start";
@@ -34,8 +35,10 @@ export class MessageScanner {
   #dataLeft = 0;
   skippedBytes = 0;
 
-  constructor(onMessage: (message: Uint8Array) => void) {
+  /** `end`: the byte that ends a message; a carriage return in front of it is dropped. */
+  constructor(onMessage: (message: Uint8Array) => void, end: number = LF) {
     this.#onMessage = onMessage;
+    this.#endByte = end;
   }
 
   /** A message has begun and not ended. */
@@ -61,10 +64,12 @@ export class MessageScanner {
   }
 
   #take(byte: number): void {
-    if (byte === LF && this.#place !== "block data") {
+    if (byte === this.#endByte && this.#place !== "block data") {
       this.#end();
       return;
     }
+    // Where the carriage return ends a message, a line feed behind it belongs to nothing.
+    if (byte === LF && this.#length === 0 && this.#place === "start") return;
     if (this.#place === "lost") {
       this.skippedBytes++;
       return;

@@ -12,6 +12,7 @@ export const SCPI_OPTION_NAMES = [
   "mode",
   "samples",
   "form",
+  "terminator",
   "timeout_s",
   "interval_s",
   "block",
@@ -28,6 +29,7 @@ export const SCPI_OPTION_NAMES = [
  * | mode       | read (default), fetch, continuous, measure, listen (never sends)       |
  * | samples    | readings a trigger, 1 by default                                       |
  * | form       | short (default) or long mnemonics                                      |
+ * | terminator | lf (default), crlf or cr: ends what is sent; with cr, replies end so too |
  * | timeout_s  | how long to wait for a reply, 5 by default; grows with a slow instrument |
  * | interval_s | least time between two questions, 0 by default                         |
  * | block      | numbers in blocks are ascii (default), real-32, real-64                |
@@ -41,6 +43,10 @@ export interface ScpiOptions {
   readonly interval_s: number;
   readonly block: BlockFormat;
   readonly swapped: boolean;
+  /** Ends each line that is sent. */
+  readonly terminator: string;
+  /** The byte that ends a reply. */
+  readonly replyEnd: number;
   /** A mnemonic in the chosen form. */
   readonly form: (mnemonics: string) => string;
 }
@@ -50,8 +56,11 @@ export interface ChosenFunction extends InstrumentFunction {
   readonly range: number | null;
 }
 
+const TERMINATORS = { lf: "\n", crlf: "\r\n", cr: "\r" } as const;
+
 export function scpiOptions(options: ProtocolOptions): ScpiOptions {
   const functions = functionsOf(options);
+  const terminator = TERMINATORS[choice(options, "terminator", ["lf", "crlf", "cr"], "lf")];
   const mode = choice(
     options,
     "mode",
@@ -69,6 +78,8 @@ export function scpiOptions(options: ProtocolOptions): ScpiOptions {
     interval_s: numeric(options, "interval_s", 0, 0),
     block: choice(options, "block", ["ascii", "real-32", "real-64"], "ascii"),
     swapped: choice(options, "border", ["normal", "swapped"], "normal") === "swapped",
+    terminator,
+    replyEnd: terminator.charCodeAt(terminator.length - 1),
     form: choice(options, "form", ["short", "long"], "short") === "long" ? longForm : shortForm,
   };
 }

@@ -151,6 +151,18 @@ describe("fits", () => {
     expect(others).toEqual([]);
   });
 
+  test("a few readings among lines of something else are no meter", () => {
+    const talk = Buffer.from(`${"boot: stage two\n".repeat(40)}${"1.5 V DC\n".repeat(4)}`);
+    expect(fitsOf(talk, protocols.values())).toEqual([]);
+    const [best] = fitsOf(Buffer.from("1.5 V DC\n".repeat(4)), protocols.values());
+    expect(best?.protocol.id).toBe("ascii-line");
+  });
+
+  test("values without framing prove nothing and are never named", () => {
+    const ids = fitsOf(Buffer.from("8004".repeat(50), "hex"), protocols.values());
+    expect(ids).toEqual([]);
+  });
+
   test("an unreadable meter is told what its bytes are", () => {
     expect(suggestion(segments, protocols.values())).toContain("put protocol=segment-14");
     expect(suggestion(garbled(segments), protocols.values())).toBeNull();

@@ -186,6 +186,15 @@ describe("the SCPI dialogue", () => {
     expect(dialogue.onBytes(Buffer.from("1.25\n"), 1).readings).toMatchObject([{ value: 1.25 }]);
   });
 
+  test("ends its lines as the instrument wants them", () => {
+    const dialogue = createScpiDialogue({ terminator: "cr", function: "voltage-dc" });
+    expect(dialogue.start(0).write).toEqual(new Uint8Array(Buffer.from("*IDN?\r")));
+    const { notes, write } = dialogue.onBytes(Buffer.from(`${NAME}\r\n`), 0.1);
+    expect(notes).toEqual([`Instrument: ${NAME}`]);
+    expect(write).toEqual(new Uint8Array(Buffer.from("CONF:VOLT:DC\rREAD?\r")));
+    expect(dialogue.onBytes(Buffer.from("1.5\r"), 0.2).readings).toMatchObject([{ value: 1.5 }]);
+  });
+
   test("keeps a pause between questions", () => {
     const { readings } = talk(polite(), { function: "voltage-dc", interval_s: "0.5" }, 10);
     expect(readings.length).toBeGreaterThan(15);
