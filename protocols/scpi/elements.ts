@@ -59,18 +59,30 @@ function stringAt(
   return { element: { kind: "string", text }, end };
 }
 
+/** null where it is no whole block: a message put together from damage may hold anything. */
 function blockAt(message: Uint8Array, at: number): { element: Element; end: number } | null {
-  const count = (message[at + 1] ?? 0) - 0x30;
-  if (count < 0 || count > 9) return null;
+  const count = digitAt(message, at + 1);
+  if (count === null) return null;
   const start = at + 2 + count;
-  const end = count === 0 ? message.length : start + lengthAt(message, at + 2, count);
+  const length = count === 0 ? message.length - start : lengthAt(message, at + 2, count);
+  if (length === null || start + length > message.length) return null;
+  const end = start + length;
   return { element: { kind: "block", bytes: message.slice(start, end) }, end };
 }
 
-function lengthAt(message: Uint8Array, at: number, count: number): number {
+function lengthAt(message: Uint8Array, at: number, count: number): number | null {
   let length = 0;
-  for (let n = 0; n < count; n++) length = length * 10 + ((message[at + n] ?? 0x30) - 0x30);
+  for (let n = 0; n < count; n++) {
+    const digit = digitAt(message, at + n);
+    if (digit === null) return null;
+    length = length * 10 + digit;
+  }
   return length;
+}
+
+function digitAt(message: Uint8Array, at: number): number | null {
+  const digit = (message[at] ?? 0) - 0x30;
+  return digit >= 0 && digit <= 9 ? digit : null;
 }
 
 function nextSeparator(message: Uint8Array, from: number): number {

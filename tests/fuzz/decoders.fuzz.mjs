@@ -20,6 +20,9 @@ function randomBlock(random) {
   return Uint8Array.from({ length: BLOCK }, () => random.next() >>> 11);
 }
 
+/** What has a meaning of its own in texts: random bytes alone seldom put two of them together. */
+const MARKS = "##\"\"'',;:=+-.eE019L\r\n ";
+
 /** A stream of frames with bits flipped, bytes lost, doubled and put in. */
 function mutatedBlock(base, random) {
   const block = new Uint8Array(BLOCK);
@@ -29,10 +32,11 @@ function mutatedBlock(base, random) {
     block[at] = base[from];
     from = (from + 1) % base.length;
     if (random.below(every) > 0) continue;
-    const fate = random.below(4);
+    const fate = random.below(5);
     if (fate === 0) block[at] ^= 1 << random.below(8);
     else if (fate === 1) from = (from + random.below(20)) % base.length;
     else if (fate === 2) from = (from + base.length - random.below(20)) % base.length;
+    else if (fate === 3) block[at] = MARKS.charCodeAt(random.below(MARKS.length));
     else block[at] = random.next() >>> 11;
   }
   return block;

@@ -17,7 +17,14 @@ describe.each([...protocols.values()])("$id under random and mutated bytes", (pr
       }
       return Uint8Array.from(damaged);
     });
-  const anything = fc.oneof(fc.uint8Array({ maxLength: 600 }), mutated);
+  // Marks with a meaning of their own, which random bytes alone seldom put together.
+  const marks = fc
+    .string({
+      unit: fc.constantFrom(...Array.from("##\"\"'',;:=+-.eE0139LVA \r\n")),
+      maxLength: 80,
+    })
+    .map((text) => new Uint8Array(Buffer.from(text)));
+  const anything = fc.oneof(fc.uint8Array({ maxLength: 600 }), mutated, marks);
 
   test("only sound readings come out, and every byte is accounted for", () => {
     fc.assert(

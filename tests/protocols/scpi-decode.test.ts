@@ -75,6 +75,11 @@ describe("SCPI replies", () => {
     expect(stats.skippedBytes).toBeGreaterThan(0);
   });
 
+  test("a block that is none, in the middle of damage, is passed over at once", () => {
+    expect(values('abc",#9"1.5\n7\n')).toEqual([7]);
+    expect(values('abc",#9999999999"1.5\n7\n')).toEqual([7]);
+  });
+
   test("any split gives the same", () => {
     const stream = bytes('1.5,2.5\n#15\n9\n,3\n"a\nb"\n-4E-1\n');
     const whole = decode(stream).readings;

@@ -201,6 +201,40 @@ describe("the SCPI dialogue", () => {
     expect(readings.length).toBeLessThan(22);
   });
 
+  test("any bytes at any time: no throw, no reading that is not sound, and it goes on asking", () => {
+    const piece = fc.oneof(
+      fc.uint8Array({ maxLength: 60 }),
+      fc
+        .constantFrom("1.5\n", `${NAME}\n`, `7;${NAME}\n`, '-113,"x"\n', "#9", "#0", '"', "4\n")
+        .map((text) => new Uint8Array(Buffer.from(text))),
+    );
+    fc.assert(
+      fc.property(fc.array(piece, { maxLength: 40 }), fc.nat(3), (pieces, pause_s) => {
+        const dialogue = createScpiDialogue({ function: "voltage-dc", timeout_s: "1" });
+        let now_s = 0;
+        let { wake_s } = dialogue.start(now_s);
+        for (const bytes of pieces) {
+          now_s += pause_s / 2;
+          const step = dialogue.onBytes(bytes, now_s);
+          for (const { value, overload } of step.readings) {
+            expect(value === null).toBe(overload !== false);
+          }
+          ({ wake_s } = step);
+        }
+        // Left alone, it asks again within its longest pause, whatever came before.
+        const asked = Array.from({ length: 40 }, () => {
+          expect(wake_s).not.toBeNull();
+          now_s = Math.max(now_s, wake_s!);
+          const step = dialogue.onTimer(now_s);
+          ({ wake_s } = step);
+          return step.write !== null;
+        });
+        expect(asked).toContain(true);
+      }),
+      { numRuns: 500 },
+    );
+  });
+
   test.each([
     ["with marks", true],
     ["without marks", false],
