@@ -46,7 +46,15 @@ interface Draft {
 }
 
 export function makeScene(kind: SceneKind, meter: Meter, random: Random): Scene {
-  const draft = DRAFTS[kind](meter, random);
+  return sample(kind, DRAFTS[kind](meter, random), meter, random);
+}
+
+/** A straight creep of so many counts a second after contact, for ten seconds. */
+export function makeCreep(countsPerSecond: number, meter: Meter, random: Random): Scene {
+  return sample("creep", straightCreep(countsPerSecond, meter, random), meter, random);
+}
+
+function sample(kind: SceneKind, draft: Draft, meter: Meter, random: Random): Scene {
   const n = Math.floor(draft.length_s * meter.rate);
   const phase = random.next();
   const aperture = random.between(0.3, 0.95) / meter.rate;
@@ -163,7 +171,7 @@ function rub(meter: Meter, random: Random): Draft {
   const truth = random.between(0.05, 0.6) * meter.fullScale;
   const stops = random.next() < 0.5;
   const stop_s = stops ? random.between(2, 6) : 12;
-  const size = random.scale(0.01, 0.3) * (onOhms ? truth : meter.fullScale);
+  const size = Math.max(12, random.scale(0.01, 0.3) * (onOhms ? truth : meter.fullScale));
   const correlation_s = random.scale(0.02, 0.3);
   const wander = ornsteinUhlenbeck(random, size, correlation_s, stop_s);
   const gaps = dropouts(random, 0, stop_s, random.between(0.5, 5), random.scale(0.01, 0.2));
@@ -184,28 +192,32 @@ function rub(meter: Meter, random: Random): Draft {
 
 /**
  * Ohms creeping up while a capacitor charges: R·(1 − exp(−t/τ)), τ from 0.05 to 3 s; or, in half
- * the cases, a straight rise of 2 counts to a fiftieth of the range a second that never ends.
+ * the cases, a straight rise of 3 counts to a fiftieth of the range a second that never ends.
  */
 function creep(meter: Meter, random: Random): Draft {
-  const on_s = random.between(0.5, 2);
-  const before = (t: number): boolean => t < on_s;
-  const open = 1e9 * meter.fullScale;
   if (random.next() < 0.5) {
-    const speed = random.scale(2, Math.max(4, meter.fullScale / 50));
-    const from = random.between(0.02, 0.3) * meter.fullScale;
-    const signal: Signal = (t) => (before(t) ? open : from + speed * (t - on_s));
-    return { length_s: 12, signal, quantity: "resistance", settled_s: null, truth: Number.NaN };
+    return straightCreep(random.scale(3, meter.fullScale / 50), meter, random);
   }
+  const on_s = random.between(0.5, 2);
   const truth = random.between(0.05, 0.95) * meter.fullScale;
   const tau = random.scale(0.05, 3);
   const settled_s = on_s + tau * Math.log(truth);
   return {
     length_s: settled_s + 6 + 4 * tau,
-    signal: (t) => (before(t) ? open : truth * (1 - Math.exp(-(t - on_s) / tau))),
+    signal: (t) => (t < on_s ? overRange(meter) : truth * (1 - Math.exp(-(t - on_s) / tau))),
     quantity: "resistance",
     settled_s,
     truth,
   };
+}
+
+const overRange = ({ fullScale }: Meter): number => 1e9 * fullScale;
+
+function straightCreep(countsPerSecond: number, meter: Meter, random: Random): Draft {
+  const on_s = random.between(0.5, 2);
+  const from = random.between(0.02, 0.3) * meter.fullScale;
+  const signal: Signal = (t) => (t < on_s ? overRange(meter) : from + countsPerSecond * (t - on_s));
+  return { length_s: 12, signal, quantity: "resistance", settled_s: null, truth: Number.NaN };
 }
 
 /** The meter finds its range: overload or coarser ranges for a while, once or several times. */

@@ -53,10 +53,8 @@ export class ContactTracker {
   noneSince_s: number | null = null;
 
   readonly #steady: SteadyTracker;
-  readonly #options: SteadyOptions;
 
   constructor(options: SteadyOptions) {
-    this.#options = options;
     this.#steady = new SteadyTracker(options);
   }
 
@@ -91,10 +89,17 @@ export class ContactTracker {
   }
 
   #update(count: number): void {
-    const { low, high, filled, rest } = this.#steady;
-    this.rest = rest;
+    const { low, high, filled, rest, allowed } = this.#steady;
+    const before = this.state === "held" ? this.rest : null;
+    this.rest = rest ?? (before !== null && this.#stays(before.mean) ? before : null);
     this.band = { low, high, counts: (high - low) / count, filled };
-    const moving = this.band.counts > 4 * this.#options.counts;
-    this.state = rest !== null ? "held" : moving ? "touching" : "settling";
+    const moving = high - low > 4 * allowed;
+    this.state = this.rest !== null ? "held" : moving ? "touching" : "settling";
+  }
+
+  /** What was held stays held until it leaves twice the band that made it so. */
+  #stays(mean: number): boolean {
+    const { low, high, allowed } = this.#steady;
+    return high - mean <= 2 * allowed && mean - low <= 2 * allowed;
   }
 }

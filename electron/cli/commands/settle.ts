@@ -36,7 +36,7 @@ export const registerSettle: Register = (program, { io, done }) => {
           action: "Record from before the probes touch until after they are lifted.",
         });
       }
-      const resolution = options.resolution ?? resolution_V;
+      const resolution = options.resolution ?? resolution_V ?? assumedResolution(voltage_V);
       const readings = time_s.map((t, k) => reading(t, voltage_V[k] as number, resolution));
       const steady = { window_s: options.window, counts: options.counts };
       const events = follow(readings, steady);
@@ -48,6 +48,12 @@ export const registerSettle: Register = (program, { io, done }) => {
       done(EXIT.done);
     });
 };
+
+/** Of values written without rounding: what a meter of some thousand counts would show. */
+function assumedResolution(values: readonly number[]): number {
+  const most = values.reduce((a, b) => Math.max(a, Math.abs(b)), 0);
+  return most > 0 ? 10 ** (Math.floor(Math.log10(most)) - 3) : 1e-3;
+}
 
 function reading(time_s: number, value: number, resolution: number | null): TimedReading {
   return {

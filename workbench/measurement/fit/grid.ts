@@ -7,6 +7,8 @@ export interface SeparableModel {
   /** The column of one time constant. */
   readonly column: (tau_s: number) => Float64Array;
   readonly y: Float64Array;
+  /** Whether linear factors make sense, such as resistances above zero; all do where absent. */
+  readonly sensible?: (linear: readonly number[]) => boolean;
 }
 
 export interface GridStart {
@@ -41,6 +43,7 @@ export function gridStart(
     const used = [...base, ...choice.map((c) => base.length + c)];
     const found = solveFor(used, gram, right, total);
     if (found === null || found.rss >= (best?.residualSumOfSquares ?? Infinity)) continue;
+    if (model.sensible?.(found.linear) === false) continue;
     const chosen = choice.map((c) => taus_s[c] as number);
     best = { taus_s: chosen, linear: found.linear, residualSumOfSquares: found.rss };
   }

@@ -3,6 +3,7 @@ import { fitExponentials } from "../fit/exponentials.js";
 import type { Detail } from "../watch.js";
 import type { SqueezeReport } from "./describe.js";
 import type { Squeeze } from "./squeezes.js";
+import { steadied } from "./steadied.js";
 import { fitThevenin } from "./thevenin.js";
 import type { TheveninFit } from "./thevenin.js";
 import type { Prepared } from "./trace.js";
@@ -31,7 +32,9 @@ export function relaxationFigures(
 ): SourceFigures {
   if (chosen === null) return refused("no squeeze in the trace");
   const current = trace.i ?? currentThrough(trace, squeezes, load_ohm);
-  if (current !== null) return withCurrent(trace, current, usable(trace, squeezes, reports));
+  if (current !== null) {
+    return withCurrent(trace, current, squeezes, usable(trace, squeezes, reports));
+  }
   const squeeze = squeezes[chosen];
   if (squeeze === undefined) return refused("no squeeze in the trace");
   return withoutCurrent(trace, squeeze);
@@ -73,13 +76,21 @@ function usable(
   return { from: 0, to: bad === undefined ? n : bad.loaded.from };
 }
 
+/** Where no load is drawn: before, between and after the squeezes. */
+function idleIn(squeezes: readonly Squeeze[], from: number, to: number): boolean[] {
+  const idle = new Array<boolean>(to - from).fill(true);
+  for (const { loaded } of squeezes) idle.fill(false, loaded.from - from, loaded.to - from);
+  return idle;
+}
+
 function withCurrent(
   trace: Prepared,
   current: Float64Array,
+  squeezes: readonly Squeeze[],
   { from, to }: { from: number; to: number },
 ): SourceFigures {
   const part = { t: trace.t.subarray(from, to), v: trace.v.subarray(from, to) };
-  const i = current.subarray(from, to);
+  const i = steadied(current.subarray(from, to), trace.noise_A, idleIn(squeezes, from, to));
   const fit = to - from < 8 ? null : fitThevenin({ ...part, i, noise_V: trace.noise_V });
   if (fit === null) {
     return refused("the current does not change enough, or there are too few readings");

@@ -67,6 +67,10 @@ class Model {
   readonly #trace: LoadedTrace;
   readonly #edges: readonly Edge[];
   readonly #edgeAt: Int32Array;
+  /** Slope of the current just after each reading, where no edge follows. */
+  readonly #slopes: Float64Array;
+  /** By how much the mean current of the interval before a reading lies below the straight line. */
+  readonly #bends: Float64Array;
   readonly #step: number;
   readonly #span: number;
 
@@ -80,6 +84,9 @@ class Model {
     this.#edges = edgesOf(i, 0.15 * this.swing);
     this.#edgeAt = new Int32Array(n).fill(-1);
     this.#edges.forEach(({ at }, k) => (this.#edgeAt[at] = k));
+    this.#slopes = new Float64Array(n);
+    this.#bends = new Float64Array(n);
+    this.#shapeCurrent();
   }
 
   fit(count: 0 | 1 | 2): (TheveninFit & { cost: number }) | null {
@@ -90,8 +97,9 @@ class Model {
         fixed: [new Float64Array(v.length).fill(1), i],
         column: (tau) => this.#branch(tau, still),
         y: v,
+        sensible: ([, ...resistances]) => resistances.every((r) => r < 0),
       },
-      logSpaced(this.#step, 2 * this.#span, 18),
+      logSpaced(1.5 * this.#step, 2 * this.#span, 20),
       count,
     );
     if (start === null) return null;
@@ -115,6 +123,30 @@ class Model {
     return fit === null ? null : this.#read(fit, count);
   }
 
+  /**
+   * Between readings the current bends while the motor runs up: of a parabola the mean lies a
+   * twelfth of the second difference below the chord. At an edge it is carried back along the
+   * slope that follows.
+   */
+  #shapeCurrent(): void {
+    const { t, i } = this.#trace;
+    const n = t.length;
+    const smooth = (k: number): boolean => k > 0 && k < n && (this.#edgeAt[k] as number) < 0;
+    const second = (k: number): number =>
+      (i[k + 1] as number) - 2 * (i[k] as number) + (i[k - 1] as number);
+    for (let k = 1; k < n; k++) {
+      if (smooth(k + 1)) {
+        const dt = (t[k + 1] as number) - (t[k] as number);
+        const bend = smooth(k + 2) ? second(k + 1) / 2 : 0;
+        this.#slopes[k] = dt > 0 ? ((i[k + 1] as number) - (i[k] as number) - bend) / dt : 0;
+      }
+      if (!smooth(k)) continue;
+      const bends = [k - 1, k].filter((m) => smooth(m) && smooth(m + 1)).map(second);
+      const mean = bends.reduce((sum, bend) => sum + bend, 0) / Math.max(1, bends.length);
+      this.#bends[k] = mean / 12;
+    }
+  }
+
   /** The branch's current x for one time constant: the current, held back. */
   #branch(tau: number, shifts: readonly number[]): Float64Array {
     const { t, i } = this.#trace;
@@ -129,8 +161,13 @@ class Model {
       const keep = Math.exp(-dt / tau);
       const edge = this.#edgeAt[k] as number;
       state = keep * state + (1 - keep) * from;
-      if (edge >= 0) state += rise * (1 - Math.exp(-(dt / 2 - (shifts[edge] ?? 0)) / tau));
-      else if (dt > 0) state += rise * (1 - ((1 - keep) * tau) / dt);
+      if (edge >= 0) {
+        const after_s = dt / 2 - (shifts[edge] ?? 0);
+        const overshoot = (-(this.#slopes[k] as number) * after_s) / 2;
+        state += (rise + overshoot) * (1 - Math.exp(-after_s / tau));
+      } else if (dt > 0) {
+        state += rise * (1 - ((1 - keep) * tau) / dt) - (1 - keep) * (this.#bends[k] as number);
+      }
       x[k] = state;
     }
     return x;
@@ -210,11 +247,13 @@ class Model {
   }
 }
 
+/** Intervals whose change of current is large and dwarfs that of the next: no running up. */
 function edgesOf(i: Float64Array, least: number): Edge[] {
+  const change = (k: number): number => Math.abs((i[k] as number) - (i[k - 1] as number));
   const edges: Edge[] = [];
   for (let k = 1; k < i.length; k++) {
-    const jump_A = (i[k] as number) - (i[k - 1] as number);
-    if (Math.abs(jump_A) > least) edges.push({ at: k });
+    const next = k + 1 < i.length ? change(k + 1) : 0;
+    if (change(k) > least && change(k) > 2 * next) edges.push({ at: k });
   }
   return edges.slice(0, 40);
 }
