@@ -15,9 +15,11 @@ const runs = Number(process.env["STUDY_RUNS"] ?? 1000);
 /** An invented pack with a motor. */
 function anyPack(random: Random): PackModel {
   const r0_ohm = random.scale(0.03, 0.25);
-  const run_A = random.between(5, 25);
+  const emf_V = random.between(14, 19.9);
+  // No motor pulls a pack below half: its protection would open.
+  const run_A = Math.min(random.between(5, 25), (0.13 * emf_V) / r0_ohm);
   return {
-    emf_V: random.between(14, 19.9),
+    emf_V,
     r0_ohm,
     branches: [
       [r0_ohm * random.between(0.15, 0.6), random.scale(0.08, 0.4)],

@@ -136,3 +136,32 @@ function addSpread(
 function typeB(name: string, u: number, source: string): Contribution {
   return { name, u, dof: Number.POSITIVE_INFINITY, evaluation: "B", source };
 }
+
+export interface Estimate {
+  readonly value: number;
+  /** Standard uncertainty. */
+  readonly u: number;
+}
+
+/**
+ * Value and standard uncertainty of a function of estimates, correlated or not (GUM 5.2.2, with
+ * the numerical derivatives of its 5.1.3 note 2: each input moved by its own u).
+ */
+export function propagate(
+  f: (inputs: readonly number[]) => number,
+  inputs: readonly Estimate[],
+  correlation: readonly (readonly number[])[] = inputs.map((_, j) =>
+    inputs.map((_, k) => +(j === k)),
+  ),
+): Estimate {
+  const values = inputs.map(({ value }) => value);
+  const parts = inputs.map(({ u }, j) => {
+    const moved = (by: number): number => f(values.map((v, k) => (k === j ? v + by : v)));
+    return (moved(u) - moved(-u)) / 2;
+  });
+  let variance = 0;
+  parts.forEach((a, j) => {
+    parts.forEach((b, k) => (variance += a * b * (correlation[j]?.[k] ?? 0)));
+  });
+  return { value: f(values), u: Math.sqrt(Math.max(0, variance)) };
+}

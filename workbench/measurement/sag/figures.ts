@@ -69,9 +69,10 @@ export function baselineOf(trace: Prepared, { open }: Squeeze): Level | null {
   );
 }
 
-/** The loaded stretch without what collapsed. */
+/** The loaded stretch without what collapsed; where a current was recorded it is loaded throughout. */
 export function sustained(trace: Prepared, squeeze: Squeeze, baseline: number): Squeeze["loaded"] {
   const { from, to } = squeeze.loaded;
+  if (trace.i !== null) return { from, to };
   for (let k = from; k < to; k++) {
     if ((trace.v[k] as number) < COLLAPSED * baseline) return { from, to: k };
   }
@@ -124,12 +125,18 @@ export function kindOf(
   plateau: number | null,
 ): SqueezeKind {
   const loaded = sustained(trace, squeeze, baseline);
-  if (loaded.to < squeeze.loaded.to) return "collapsed";
+  if (loaded.to < squeeze.loaded.to || gaveWay(trace, squeeze, baseline)) return "collapsed";
   const held_s = (trace.t[loaded.to - 1] as number) - (trace.t[loaded.from] as number);
   if (plateau === null || trace.interval_s > FLOOR_INTERVAL_S || held_s < 0.3) return "unclear";
   return baseline - plateau >= 0.85 * (baseline - smoothedLowest(trace, loaded))
     ? "stayed-down"
     : "ran-up";
+}
+
+/** The current stopped and the voltage with it. */
+function gaveWay({ v, i }: Prepared, { after }: Squeeze, baseline: number): boolean {
+  const first = Math.min(after.from + 1, after.to - 1);
+  return i !== null && after.to > after.from && (v[first] as number) < COLLAPSED * baseline;
 }
 
 /** Lowest of the means of three neighbours: one noisy reading makes no floor. */

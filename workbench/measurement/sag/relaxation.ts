@@ -2,6 +2,7 @@ import { coverageFactor } from "../distributions.js";
 import { fitExponentials } from "../fit/exponentials.js";
 import type { Detail } from "../watch.js";
 import type { SqueezeReport } from "./describe.js";
+import { sustained } from "./figures.js";
 import type { Squeeze } from "./squeezes.js";
 import { steadied } from "./steadied.js";
 import { fitThevenin } from "./thevenin.js";
@@ -67,13 +68,15 @@ function currentThrough(
 
 /** The trace up to the first collapse: after it the terminals say nothing of the cells. */
 function usable(
-  { n }: Prepared,
+  trace: Prepared,
   squeezes: readonly Squeeze[],
   reports: readonly SqueezeReport[],
 ): { from: number; to: number } {
   const collapse = reports.findIndex(({ kind }) => kind === "collapsed");
-  const bad = squeezes[collapse];
-  return { from: 0, to: bad === undefined ? n : bad.loaded.from };
+  const [bad, report] = [squeezes[collapse], reports[collapse]];
+  if (bad === undefined) return { from: 0, to: trace.n };
+  const baseline = report?.figures["baseline"]?.value ?? 0;
+  return { from: 0, to: sustained(trace, bad, baseline).to };
 }
 
 /** Where no load is drawn: before, between and after the squeezes. */
@@ -91,7 +94,10 @@ function withCurrent(
 ): SourceFigures {
   const part = { t: trace.t.subarray(from, to), v: trace.v.subarray(from, to) };
   const i = steadied(current.subarray(from, to), trace.noise_A, idleIn(squeezes, from, to));
-  const fit = to - from < 8 ? null : fitThevenin({ ...part, i, noise_V: trace.noise_V });
+  const fit =
+    to - from < 8
+      ? null
+      : fitThevenin({ ...part, i: i.values, noise_V: trace.noise_V, noise_A: i.noise });
   if (fit === null) {
     return refused("the current does not change enough, or there are too few readings");
   }

@@ -1,7 +1,13 @@
-/** Readings on either side that may be averaged with one, widest first. */
-const HALF_WIDTHS = [12, 6, 3, 1] as const;
-/** A stretch is straight where its scatter is no more than this times the noise. */
-const STRAIGHT = 1.3;
+/** Readings on either side that may be averaged with one. */
+const HALF_WIDTH = 20;
+/** In standard deviations: a stretch that bends more is not straight. */
+const STRAIGHT = 1;
+
+export interface Steadied {
+  readonly values: Float64Array;
+  /** Standard deviation of the noise left in each. */
+  readonly noise: Float64Array;
+}
 
 /**
  * A current with its noise taken out as far as can be known: at no load it is one constant, and
@@ -9,39 +15,43 @@ const STRAIGHT = 1.3;
  * that a voltage is fitted to makes every resistance come out too small (errors in variables), and
  * summed up it wanders. Where the current truly moves, each reading stands for itself.
  */
-export function steadied(
-  values: Float64Array,
-  noise: number,
-  idle: readonly boolean[],
-): Float64Array {
+export function steadied(values: Float64Array, noise: number, idle: readonly boolean[]): Steadied {
   const rest = values.filter((_, k) => idle[k]);
   const level = rest.reduce((sum, value) => sum + value, 0) / Math.max(1, rest.length);
-  return values.map((value, k) => {
-    if (idle[k] && Math.abs(value - level) <= 6 * noise) return level;
-    for (const half of HALF_WIDTHS) {
-      const mean = straightMean(values, k, half, noise);
-      if (mean !== null) return mean;
-    }
-    return value;
-  });
+  const steady = Float64Array.from(values);
+  const left = new Float64Array(values.length).fill(noise);
+  for (let k = 0; k < values.length; k++) {
+    const calm = idle[k] && Math.abs((values[k] as number) - level) <= 6 * noise;
+    const mean = calm ? level : straightMean(values, k, HALF_WIDTH, noise);
+    if (mean === null) continue;
+    steady[k] = mean;
+    left[k] = calm ? 0 : noise / Math.sqrt(2 * HALF_WIDTH + 1);
+  }
+  return { values: steady, noise: left };
 }
 
+/** Mean over k ± half where no trend, bend or single reading stands out of the noise; else null. */
 function straightMean(values: Float64Array, k: number, half: number, noise: number): number | null {
   if (k < half || k + half >= values.length) return null;
   const n = 2 * half + 1;
+  const spread = (half * (half + 1)) / 3;
   let sum = 0;
-  let moment = 0;
+  let slope = 0;
+  let bend = 0;
+  let bendSquares = 0;
   for (let m = -half; m <= half; m++) {
-    sum += values[k + m] as number;
-    moment += m * (values[k + m] as number);
+    const value = values[k + m] as number;
+    const form = m * m - spread;
+    sum += value;
+    slope += m * value;
+    bend += form * value;
+    bendSquares += form * form;
   }
   const mean = sum / n;
-  const slope = (3 * moment) / (half * (half + 1) * n);
-  let squares = 0;
+  if (Math.abs(bend) > STRAIGHT * noise * Math.sqrt(bendSquares)) return null;
+  slope /= n * spread;
   for (let m = -half; m <= half; m++) {
-    const off = (values[k + m] as number) - mean - slope * m;
-    if (Math.abs(off) > 4.5 * noise) return null;
-    squares += off * off;
+    if (Math.abs((values[k + m] as number) - mean - slope * m) > 4 * noise) return null;
   }
-  return squares <= STRAIGHT * STRAIGHT * noise * noise * Math.max(1, n - 2) ? mean : null;
+  return mean;
 }

@@ -10,6 +10,8 @@ export interface LoadedTrace {
   readonly i: Float64Array;
   /** Standard deviation of one voltage reading. */
   readonly noise_V: number;
+  /** Standard deviation of the noise in each current. */
+  readonly noise_A: Float64Array;
 }
 
 export interface TheveninBranch {
@@ -29,8 +31,8 @@ export interface TheveninFit {
   /** Fastest first; at most two. */
   readonly branches: readonly TheveninBranch[];
   readonly dof: number;
-  /** Standard deviation of the residuals. */
-  readonly spread_V: number;
+  /** Standard deviation of the residuals, in that of the noise: about 1 where the model fits. */
+  readonly spread: number;
 }
 
 /**
@@ -71,6 +73,7 @@ class Model {
   readonly #slopes: Float64Array;
   /** By how much the mean current of the interval before a reading lies below the straight line. */
   readonly #bends: Float64Array;
+  readonly #weights: Float64Array;
   readonly #step: number;
   readonly #span: number;
 
@@ -84,13 +87,14 @@ class Model {
     this.#edges = edgesOf(i, 0.15 * this.swing);
     this.#edgeAt = new Int32Array(n).fill(-1);
     this.#edges.forEach(({ at }, k) => (this.#edgeAt[at] = k));
+    this.#weights = new Float64Array(n);
     this.#slopes = new Float64Array(n);
     this.#bends = new Float64Array(n);
     this.#shapeCurrent();
   }
 
   fit(count: 0 | 1 | 2): (TheveninFit & { cost: number }) | null {
-    const { v, i, noise_V } = this.#trace;
+    const { v, i } = this.#trace;
     const still = this.#edges.map(() => 0);
     const start = gridStart(
       {
@@ -107,18 +111,15 @@ class Model {
     const taus = start.taus_s.flatMap((tau, j) => [branches[j] as number, this.#encode(tau)]);
     // Without a branch an edge's place changes nothing, and has no parameter.
     const places = count === 0 ? [] : still;
-    let sigma = noise_V;
     let fit: NonlinearFit | null = null;
     for (let pass = 0; pass < 2; pass++) {
+      this.#weigh(fit?.parameters[1] ?? r);
       fit = nonlinearFit({
         start: fit?.parameters ?? [emf, r, ...taus, ...places],
-        residuals: (p) => this.#residuals(p, count, sigma),
+        residuals: (p) => this.#residuals(p, count),
         iterations: 60,
       });
       if (fit === null) return null;
-      const found = Math.sqrt(fit.residualSumOfSquares / Math.max(1, fit.dof));
-      if (Math.abs(found / sigma - 1) < 0.1) break;
-      sigma = found;
     }
     return fit === null ? null : this.#read(fit, count);
   }
@@ -173,7 +174,7 @@ class Model {
     return x;
   }
 
-  #residuals(p: readonly number[], count: number, sigma: number): Float64Array {
+  #residuals(p: readonly number[], count: number): Float64Array {
     const { t, v, i } = this.#trace;
     const n = t.length;
     const shifts = p.slice(2 + 2 * count);
@@ -189,10 +190,19 @@ class Model {
         result[k] = (result[k] as number) - factor * (x[k] as number);
       }
     }
+    for (let k = 0; k < n; k++) result[k] = (result[k] as number) * (this.#weights[k] as number);
     shifts.forEach((shift, k) => {
-      result[n + k] = (sigma * shift) / (this.#intervalAt(k) / Math.sqrt(12));
+      result[n + k] = shift / (this.#intervalAt(k) / Math.sqrt(12));
     });
     return result;
+  }
+
+  /** Noise in the current is noise in the voltage by way of the resistance. */
+  #weigh(resistance: number): void {
+    const { noise_V, noise_A } = this.#trace;
+    for (let k = 0; k < this.#weights.length; k++) {
+      this.#weights[k] = 1 / Math.hypot(noise_V, resistance * (noise_A[k] as number));
+    }
   }
 
   #intervalAt(edge: number): number {
@@ -228,14 +238,14 @@ class Model {
       uResistance_ohm: u(1),
       branches: branches.sort((a, b) => a.tau_s - b.tau_s),
       dof: Math.max(0, dof),
-      spread_V: Math.sqrt(fit.residualSumOfSquares / Math.max(1, dof)),
+      spread: Math.sqrt(fit.residualSumOfSquares / Math.max(1, dof)),
       cost: fit.residualSumOfSquares,
     };
   }
 
   /** Variance inflation where neighbouring residuals hang together: (1 + ρ)/(1 − ρ). */
   #persistence(p: readonly number[], count: number): number {
-    const r = this.#residuals(p, count, 0).subarray(0, this.#trace.t.length);
+    const r = this.#residuals(p, count).subarray(0, this.#trace.t.length);
     let own = 0;
     let lagged = 0;
     for (let k = 0; k < r.length; k++) {
@@ -243,7 +253,7 @@ class Model {
       if (k > 0) lagged += (r[k] as number) * (r[k - 1] as number);
     }
     const rho = own > 0 ? Math.min(0.95, lagged / own) : 0;
-    return rho > 2 / Math.sqrt(r.length) ? (1 + rho) / (1 - rho) : 1;
+    return rho > 0 ? (1 + rho) / (1 - rho) : 1;
   }
 }
 
