@@ -11,6 +11,7 @@ import { registerPack } from "./commands/pack.js";
 import { registerReplay } from "./commands/replay.js";
 import { registerVerify } from "./commands/verify.js";
 import { registerRun } from "./commands/run.js";
+import { registerReckon } from "./commands/reckon.js";
 import { registerSag } from "./commands/sag.js";
 import { registerSettle } from "./commands/settle.js";
 import { registerVersion } from "./commands/version.js";
@@ -31,6 +32,7 @@ const commands: readonly Register[] = [
   registerRun,
   registerSettle,
   registerSag,
+  registerReckon,
   registerReplay,
   registerPack,
   registerVerify,
