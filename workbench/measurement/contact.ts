@@ -12,12 +12,12 @@ export type Touch = "none" | "over" | "value";
 /** Volts below this are no sign of a source: open probes pick up as much. */
 const LIVE_V = 0.05;
 
-export function touchOf(reading: TimedReading): Touch {
+export function touchOf(reading: TimedReading, count = countOf(reading)): Touch {
   if (reading.overload !== false || reading.value === null) {
     return opensOver(reading.quantity) ? "none" : "over";
   }
   if (!needsSource(reading.quantity)) return "value";
-  const floor = 5 * countOf(reading);
+  const floor = 5 * count;
   const least = reading.quantity === "voltage" ? Math.max(floor, LIVE_V) : floor;
   return Math.abs(reading.value) <= least ? "none" : "value";
 }
@@ -66,7 +66,8 @@ export class ContactTracker {
   }
 
   push(reading: TimedReading): void {
-    const touch = touchOf(reading);
+    const count = countOf(reading);
+    const touch = touchOf(reading, count);
     if (touch !== "value" || reading.value === null) {
       this.#steady.reset();
       this.#set(touch === "none" ? "lifted" : "touching", touch);
@@ -74,7 +75,6 @@ export class ContactTracker {
       return;
     }
     this.noneSince_s = null;
-    const count = countOf(reading);
     const fresh = this.#steady.push(reading.time_s, reading.value, count);
     if (fresh) this.#update(count);
     else if (this.state === "lifted") this.#set("touching", touch);

@@ -1,3 +1,5 @@
+import { Restlessness } from "./restless.js";
+
 /**
  * Tells a reading that has come to rest from one that still moves, in counts of the meter. The
  * stream is cut into slots of an eighth of the window, so that it costs the same at 2 and at
@@ -14,12 +16,8 @@ const FEWEST = 3;
 const ROUNDING = 0.29;
 /** In standard deviations: what movement is more than noise. */
 const SIGNIFICANT = 2.5;
-/** Counts that a move is taken for whose size nobody saw. */
-const FIRST_SCALE = 30;
 /** Creep of less than this share of the allowed counts a window counts as still. */
 const SLOWEST = 0.17;
-/** Probability that restless readings look still by chance, below which stillness is believed. */
-const CHANCE = 1e-6;
 /** Noise of the meter's own is excused up to this share of the reading. */
 const NOISE_CAP = 5e-4;
 
@@ -63,33 +61,45 @@ export class SteadyTracker {
   allowed = 0;
 
   readonly #options: SteadyOptions;
+  readonly #width: number;
   readonly #slots: Slot[] = Array.from({ length: CAPACITY }, emptySlot);
-  /** Means of the closed slots, newest first, in counts from the newest; scratch of `#judge`. */
-  readonly #means = new Float64Array(CAPACITY);
+  #current = emptySlot();
+  /**
+   * Means of the closed slots in counts from `#reference`, and their starts. Each is written twice,
+   * a capacity apart, so that the newest and all before it lie in one stretch.
+   */
+  readonly #means = new Float64Array(2 * CAPACITY);
+  readonly #starts = new Float64Array(2 * CAPACITY);
+  /** Running sums of the means, so that the mean of a block costs the same however long it is. */
+  readonly #sums = new Float64Array(2 * CAPACITY);
+  #reference = 0;
+  /** Where the newest stands in them. */
+  #top = 0;
   #newest = -1;
   #size = 0;
+  /** How many slots back anything is looked for. */
+  #reach = 0;
+  /** Slots since the last jump or turn, since the last large move, and which way that went. */
+  #sinceTurn = 0;
+  #sinceMove = 0;
+  #way = 0;
   #open = false;
   #last_s = Number.NaN;
   #interval_s = 0;
   #count = 1;
   /** The window still shows the end of a movement: only its later half is told. */
   #moved = false;
-  /** A stream that begins with a value may be anything: taken for restless. */
-  readonly #restless = {
-    level: 3,
-    logScale: 3 * Math.log(FIRST_SCALE),
-    at_s: Number.NaN,
-    mean: Number.NaN,
-    move: 0,
-  };
+  readonly #restless: Restlessness;
 
   constructor(options: SteadyOptions) {
     this.#options = options;
+    this.#width = options.window_s / SLOTS_PER_WINDOW;
+    this.#restless = new Restlessness(options.window_s);
   }
 
   /** Forgets the readings, not the restlessness: called when contact breaks or the range changes. */
   reset(): void {
-    if (Number.isNaN(this.#last_s)) this.#restless.level = this.#restless.logScale = 0;
+    if (Number.isNaN(this.#last_s)) this.#restless.forget();
     this.#size = 0;
     this.#newest = -1;
     this.#open = false;
@@ -104,27 +114,24 @@ export class SteadyTracker {
       if (!Number.isNaN(this.#last_s)) this.reset();
       this.#count = count;
     }
-    if (this.#size > 0 || this.#open) this.#interval_s = time_s - this.#last_s;
+    const interval_s = this.#size > 0 ? time_s - this.#last_s : this.#interval_s;
+    this.#interval_s = interval_s;
     this.#last_s = time_s;
-    const slot = this.#openAt(time_s) ? this.#slot(0) : this.#next(time_s, value);
+    const slot = this.#openAt(time_s) ? this.#current : this.#next(time_s, value);
     const x = value - slot.origin;
+    const move = x - slot.latest;
     slot.n += 1;
     slot.sum += x;
     slot.squares += x * x;
-    slot.moves += (x - slot.latest) ** 2;
+    slot.moves += move * move;
     slot.latest = x;
     slot.end_s = time_s;
     // Closed as soon as the next reading cannot fall into it any more; a slow meter's at once.
-    const next_s = time_s + this.#interval_s * 1.01;
-    const slow = this.#interval_s > this.#width / 2;
-    if (!slow && next_s < slot.start_s + this.#width) return false;
+    const next_s = time_s + interval_s * 1.01;
+    if (next_s < slot.start_s + this.#width && interval_s <= this.#width / 2) return false;
     this.#open = false;
     this.#judge();
     return true;
-  }
-
-  get #width(): number {
-    return this.#options.window_s / SLOTS_PER_WINDOW;
   }
 
   #slot(back: number): Slot {
@@ -132,14 +139,17 @@ export class SteadyTracker {
   }
 
   #openAt(time_s: number): boolean {
-    return this.#open && time_s < this.#slot(0).start_s + this.#width;
+    return this.#open && time_s < this.#current.start_s + this.#width;
   }
 
   #next(time_s: number, value: number): Slot {
+    if (this.#open) this.#close(this.#slot(0));
+    if (this.#size === 0) this.#reference = value;
     this.#newest = (this.#newest + 1) % CAPACITY;
     this.#size = Math.min(CAPACITY, this.#size + 1);
     this.#open = true;
     const slot = this.#slot(0);
+    this.#current = slot;
     slot.start_s = slot.end_s = time_s;
     slot.origin = value;
     slot.n = slot.sum = slot.squares = slot.moves = slot.latest = 0;
@@ -149,7 +159,9 @@ export class SteadyTracker {
   #judge(): void {
     const { window_s, counts } = this.#options;
     const now = this.#slot(0);
-    const origin = now.origin + now.sum / now.n;
+    this.#close(now);
+    const newest = this.#mean(0);
+    const origin = this.#reference + newest * this.#count;
     // A reading stands for the time since the one before, up to half a slot of it.
     const reach = now.end_s + Math.min(this.#interval_s * 1.01, this.#width / 2);
     let low = 0;
@@ -158,116 +170,105 @@ export class SteadyTracker {
     let inWindow = 0;
     let covered = 0;
     let noise = 0;
-    for (let back = 0; back < this.#size; back++) {
+    for (let back = 0; back < this.#size && (covered < window_s || back < FEWEST); back++) {
       const slot = this.#slot(back);
-      const mean = (slot.origin - origin + slot.sum / slot.n) / this.#count;
-      this.#means[back] = mean;
-      if (covered < window_s || back < FEWEST) {
-        low = Math.min(low, mean);
-        high = Math.max(high, mean);
-        inWindow = back + 1;
-        covered = reach - slot.start_s;
-        noise += slot.n > 1 ? slot.moves / (2 * (slot.n - 1) * slot.n) : 0;
-        if (high - low <= counts) still = Math.min(1, covered / window_s);
-      }
+      const mean = this.#mean(back) - newest;
+      low = Math.min(low, mean);
+      high = Math.max(high, mean);
+      inWindow = back + 1;
+      covered = reach - slot.start_s;
+      noise += slot.n > 1 ? slot.moves / (2 * (slot.n - 1) * slot.n) : 0;
+      if (high - low <= counts) still = Math.min(1, covered / window_s);
     }
+    this.#reach = this.#readBack();
     this.low = origin + low * this.#count;
     this.high = origin + high * this.#count;
     this.filled = still;
     // White noise of the meter itself spreads the slot means by so much; it is no movement.
     const own = Math.sqrt(noise / Math.max(1, inWindow)) / this.#count;
-    this.#feelRestlessness(origin, Math.max(4 * own, this.#leastMove(inWindow)));
+    const scatter = this.#noise(inWindow);
+    const least = Math.max(4 * own, this.#leastMove(inWindow, scatter));
+    this.#restless.feel(this.#last_s, origin, this.#count, this.#size === 1 ? null : least);
     const allowed = Math.max(counts, Math.min(6 * own, NOISE_CAP * Math.abs(origin / this.#count)));
     this.allowed = allowed * this.#count;
     const quiet = covered >= window_s && inWindow >= FEWEST && high - low <= allowed;
     this.rest =
-      quiet && !this.#creeps(inWindow) && this.#convinces(high - low, allowed)
+      quiet &&
+      !this.#creeps(inWindow, scatter) &&
+      this.#restless.convinces(high - low, () => this.#quietRun(allowed))
         ? this.#summary(this.#moved ? Math.ceil(inWindow / 2) : inWindow, origin)
         : null;
   }
 
-  /** Half the allowed counts, or up to all of them where the readings are noisy. */
-  #leastMove(inWindow: number): number {
+  /** How many slots back anything is looked for. */
+  #readBack(): number {
+    const oldest_s = this.#last_s - LOOK_BACK_WINDOWS * this.#options.window_s;
+    let back = Math.min(this.#size, Math.ceil(LOOK_BACK_WINDOWS * SLOTS_PER_WINDOW));
+    // A slow meter has more slots in a window than eight, and a gap fewer.
+    while (back < this.#size && (this.#starts[this.#top - back] as number) >= oldest_s) back++;
+    while (back > 0 && (this.#starts[this.#top - back + 1] as number) < oldest_s) back--;
+    return back;
+  }
+
+  #mean(back: number): number {
+    return this.#means[this.#top - back] as number;
+  }
+
+  #close(slot: Slot): void {
+    this.#top = this.#newest + CAPACITY;
+    const mean = (slot.origin - this.#reference + slot.sum / slot.n) / this.#count;
+    this.#means[this.#newest] = this.#means[this.#top] = mean;
+    this.#starts[this.#newest] = this.#starts[this.#top] = slot.start_s;
+    const sum = mean + (this.#size > 1 ? (this.#sums[this.#top - 1] as number) : 0);
+    this.#sums[this.#newest] = this.#sums[this.#top] = sum;
+    this.#follow(this.#size > 1 ? mean - this.#mean(1) : Number.POSITIVE_INFINITY);
+  }
+
+  /**
+   * Keeps how many slots lie after the last jump, or after where the reading turned: what came
+   * before tells nothing of creep, which goes one way.
+   */
+  #follow(move: number): void {
     const { counts } = this.#options;
-    const noise = inWindow > FEWEST ? this.#noise(inWindow) : 0;
+    const size = Math.abs(move);
+    this.#sinceTurn += 1;
+    this.#sinceMove += 1;
+    if (size <= counts) return;
+    const way = Math.sign(move);
+    if (size > 8 * counts) this.#sinceTurn = 1;
+    else if (this.#way !== 0 && way !== this.#way) {
+      this.#sinceTurn = Math.min(this.#sinceTurn, this.#sinceMove);
+    }
+    this.#way = size > 8 * counts ? 0 : way;
+    this.#sinceMove = 1;
+  }
+
+  /** Half the allowed counts, or up to all of them where the readings are noisy. */
+  #leastMove(inWindow: number, scatter: number): number {
+    const { counts } = this.#options;
+    const noise = inWindow > FEWEST ? scatter : 0;
     return Math.min(counts, Math.max(counts / 2, 4 * noise));
   }
 
-  /**
-   * Moves beyond half the allowed counts that do not go on the way of the one before, remembered for
-   * about two windows: creep is no restlessness, rubbing and ghost volts are.
-   */
-  #feelRestlessness(mean: number, least: number): void {
-    const memory = this.#restless;
-    const now_s = this.#last_s;
-    if (Number.isNaN(memory.at_s)) memory.at_s = this.#slot(this.#size - 1).start_s;
-    const decay = Math.exp((memory.at_s - now_s) / (2 * this.#options.window_s));
-    memory.level *= decay;
-    memory.logScale *= decay;
-    memory.at_s = now_s;
-    const move = (mean - memory.mean) / this.#count;
-    const broken = this.#size === 1;
-    const onward = !broken && move * memory.move > 0;
-    memory.mean = mean;
-    memory.move = move;
-    if (onward || !(Math.abs(move) > least || broken)) return;
-    memory.level += 1;
-    const size = broken ? FIRST_SCALE : least;
-    memory.logScale += Math.log(Math.max(Math.abs(move) || size, size));
-  }
-
-  /**
-   * After a restless stretch a few equal readings may be chance: the more the readings moved, the
-   * fewer in a row convince.
-   */
-  #convinces(range: number, allowed: number): boolean {
-    const { level, logScale } = this.#restless;
-    if (level <= 1) return true;
-    const scale = Math.exp(logScale / level);
-    const run = this.#quietRun(allowed);
-    const chance = Math.min(1, (Math.max(1, range) + 1) / scale);
-    return run * chance ** (run - 1) < CHANCE;
-  }
-
   #quietRun(allowed: number): number {
-    let low = 0;
-    let high = 0;
-    for (let back = 0; back < this.#size; back++) {
-      low = Math.min(low, this.#means[back] as number);
-      high = Math.max(high, this.#means[back] as number);
+    let low = this.#mean(0);
+    let high = low;
+    for (let back = 1; back < this.#reach; back++) {
+      low = Math.min(low, this.#mean(back));
+      high = Math.max(high, this.#mean(back));
       if (high - low > allowed) return back;
     }
-    return this.#size;
+    return this.#reach;
   }
 
   /** Looked for over one, two, four and six windows, as far as the readings reach back. */
-  #creeps(inWindow: number): boolean {
+  #creeps(inWindow: number, noise: number): boolean {
     this.#moved = false;
-    const far = this.#lookBack();
-    const noise = this.#noise(inWindow);
+    const far = Math.min(this.#sinceTurn, this.#reach);
     for (let slots = inWindow; slots < far; slots *= 2) {
       if (this.#remaining(slots, noise) > this.#options.counts / 3) return true;
     }
     return this.#remaining(Math.max(inWindow, far), noise) > this.#options.counts / 3;
-  }
-
-  /**
-   * Slots back to the last jump, or to where the reading turned: what came before tells nothing
-   * of creep, which goes one way.
-   */
-  #lookBack(): number {
-    const { counts, window_s } = this.#options;
-    const oldest_s = this.#last_s - LOOK_BACK_WINDOWS * window_s;
-    let way = 0;
-    for (let back = 1; back < this.#size; back++) {
-      if (this.#slot(back).start_s < oldest_s) return back;
-      const move = (this.#means[back] as number) - (this.#means[back - 1] as number);
-      if (Math.abs(move) > 8 * counts) return back;
-      if (Math.abs(move) <= counts) continue;
-      if (way !== 0 && Math.sign(move) !== way) return back;
-      way = Math.sign(move);
-    }
-    return this.#size;
   }
 
   /**
@@ -295,9 +296,9 @@ export class SteadyTracker {
   }
 
   #blockMean(from: number, n: number): number {
-    let sum = 0;
-    for (let back = from; back < from + n; back++) sum += this.#means[back] as number;
-    return sum / n;
+    const until = this.#sums[this.#top - from] as number;
+    const before = from + n < this.#size ? (this.#sums[this.#top - from - n] as number) : 0;
+    return (until - before) / n;
   }
 
   /**
@@ -306,10 +307,11 @@ export class SteadyTracker {
    */
   #noise(slots: number): number {
     const n = slots - 1;
-    const mean = ((this.#means[0] as number) - (this.#means[n] as number)) / n;
+    if (n < 1) return ROUNDING;
+    const mean = (this.#mean(0) - this.#mean(n)) / n;
     let sum = 0;
     for (let back = 1; back <= n; back++) {
-      const move = (this.#means[back - 1] as number) - (this.#means[back] as number) - mean;
+      const move = this.#mean(back - 1) - this.#mean(back) - mean;
       sum += move * move;
     }
     return Math.sqrt((4 * ROUNDING * ROUNDING + sum / 2) / (4 + n - 1));
@@ -328,10 +330,24 @@ export class SteadyTracker {
     }
     const variance = Math.max(0, squares - (sum * sum) / samples) / Math.max(1, samples - 1);
     const since_s = this.#slot(inWindow - 1).start_s;
-    return { mean: origin + sum / samples, spread: Math.sqrt(variance), samples, since_s };
+    return {
+      mean: origin + sum / samples,
+      spread: Math.sqrt(variance),
+      samples,
+      since_s,
+    };
   }
 }
 
 function emptySlot(): Slot {
-  return { start_s: 0, end_s: 0, origin: 0, n: 0, sum: 0, squares: 0, moves: 0, latest: 0 };
+  return {
+    start_s: 0,
+    end_s: 0,
+    origin: 0,
+    n: 0,
+    sum: 0,
+    squares: 0,
+    moves: 0,
+    latest: 0,
+  };
 }
