@@ -5,15 +5,12 @@
 import { existsSync, writeSync } from "node:fs";
 import { setTimeout } from "node:timers/promises";
 import { createJob, openJob, type Job } from "../../workbench/job/job-folder.js";
-import { chunksOf } from "../../workbench/job/derive.js";
-import { readJob } from "../../workbench/job/read-job.js";
-import { rederive } from "../../workbench/job/replay.js";
+import { resumeRunner } from "../../workbench/job/resume.js";
 import { SampleBench, sampleJob } from "../workbench/job/sample-run.js";
 
 const [folder = ""] = process.argv.slice(2);
 const fresh = !existsSync(folder);
-const job = fresh ? await createJob(folder, sampleJob()) : await openJob(folder);
-const bench = await benchFor(job);
+const { job, bench } = fresh ? await begin() : await goOn();
 const base_s = Number(process.hrtime.bigint() - job.origin_ns) / 1e9;
 
 for (let n = 0; ; n++) {
@@ -26,17 +23,22 @@ for (let n = 0; ; n++) {
   if (n % 5 === 0) await setTimeout(1);
 }
 
-async function benchFor(opened: Job): Promise<SampleBench> {
-  const told = (line: string): void => void writeSync(1, `${line}\n`);
-  if (fresh) {
-    const made = new SampleBench(opened, undefined, told);
-    made.start();
-    return made;
-  }
-  const { lines, file, traces } = await readJob(folder);
-  const channels = [...traces.keys()];
-  const { runner } = await rederive({ file, lines, channels, chunks: chunksOf(folder) });
+function told(line: string): void {
+  writeSync(1, `${line}\n`);
+}
+
+async function begin(): Promise<{ job: Job; bench: SampleBench }> {
+  const made = await createJob(folder, sampleJob());
+  const begun = new SampleBench(made, undefined, told);
+  begun.start();
+  return { job: made, bench: begun };
+}
+
+/** As after any crash: the run stands where its last bytes on disk left it. */
+async function goOn(): Promise<{ job: Job; bench: SampleBench }> {
+  const opened = await openJob(folder);
+  const runner = await resumeRunner(opened);
   const resumed = new SampleBench(opened, runner ?? undefined, told);
   if (runner === null) resumed.start();
-  return resumed;
+  return { job: opened, bench: resumed };
 }

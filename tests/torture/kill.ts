@@ -5,6 +5,7 @@ import { join } from "node:path";
 import { build } from "vite";
 import { replayJob } from "../../workbench/job/compare-replay.js";
 import { openJob } from "../../workbench/job/job-folder.js";
+import { resumeRunner } from "../../workbench/job/resume.js";
 import { readJob } from "../../workbench/job/read-job.js";
 import { brokenPromises, chance, parsePromises, victims, type Kept } from "./promises.js";
 
@@ -42,7 +43,7 @@ export async function killRun(program: string, seed: number): Promise<KillOutcom
   let torn = 0;
   try {
     for (let sitting = 1; sitting <= 2; sitting++) {
-      promises.push(...(await captureUntilKilled(program, folder, random(60), random(3))));
+      promises.push(...(await captureUntilKilled(program, folder, random(25), random(4))));
       torn += await tornTails(folder);
       broken.push(...(await brokenPromises(folder, promises)));
     }
@@ -88,6 +89,7 @@ async function tornTails(folder: string): Promise<number> {
 /** After the last kill the job opens, takes a note, keeps everything, and replays. */
 async function goesOn(folder: string, promises: readonly Kept[]): Promise<string[]> {
   const job = await openJob(folder);
+  await resumeRunner(job);
   await job.record({ kind: "note", time_s: 1e6, words: "goes on" });
   await job.close();
   const broken = await brokenPromises(folder, promises);

@@ -26,8 +26,8 @@ export interface RecorderParts {
   readonly onTrouble: (trouble: LeadhandError | null) => void;
 }
 
-/** Half of the 100 ms within which a block is on disk: the other half is for the write. */
-const GATHER_MS = 50;
+/** Of the 100 ms within which a block is on disk; the rest is for the write. */
+const GATHER_MS = 80;
 /** How long to wait after a failed write. */
 const RETRY_MS = 500;
 /** How much is kept in memory while the disk is full. */

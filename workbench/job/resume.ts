@@ -1,0 +1,23 @@
+import type { Runner } from "../plan/runner.js";
+import { chunksOf } from "./derive.js";
+import type { Job, Recovery } from "./job-folder.js";
+import { rederive } from "./replay.js";
+
+/**
+ * The runner of an interrupted job as it stood when its last raw bytes were written, so that the
+ * run goes on. What follows from bytes behind the journal's last line is recorded first: the meter
+ * had sent them, and only the line was missing. null where the run had not begun.
+ */
+export async function resumeRunner(
+  job: Job & { readonly recovery: Recovery },
+): Promise<Runner | null> {
+  const { content } = job.recovery;
+  const { events, afterJournal, runner } = await rederive({
+    file: job.file,
+    lines: content.lines,
+    channels: [...content.traces.keys()],
+    chunks: chunksOf(job.folder),
+  });
+  for (const event of events.slice(events.length - afterJournal)) await job.record(event);
+  return runner;
+}
