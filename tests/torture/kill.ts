@@ -94,7 +94,13 @@ async function goesOn(folder: string, promises: readonly Kept[]): Promise<string
   await job.close();
   const broken = await brokenPromises(folder, promises);
   const replay = await replayJob(folder, "torture");
-  return [...broken, ...replay.differences.map(({ step, why }) => `replay of ${step}: ${why}`)];
+  return [
+    ...broken,
+    ...replay.differences.map(
+      ({ step, recorded, now }) =>
+        `replay of ${step}: ${JSON.stringify(recorded)} is now ${JSON.stringify(now)}`,
+    ),
+  ];
 }
 
 /** On a copy each: a file cut short, and a flipped bit. Found, named, the rest readable. */
