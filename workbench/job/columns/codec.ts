@@ -1,6 +1,6 @@
 import { crc32, deflateRawSync, inflateRawSync } from "node:zlib";
 import { OVER, type ColumnBlock, type Face } from "./block.js";
-import { decodeAlongLine, decodeSums, encodePlanes, type Planes } from "./planes.js";
+import { decodeAlongLine, decodeSums, encodePlanes, type Plane } from "./planes.js";
 
 /**
  * One block of a cache of readings, all numbers little endian:
@@ -22,33 +22,44 @@ interface Head {
   /** null: times are coded as steps. */
   readonly step_us: number | null;
   readonly count: number;
-  readonly times: readonly number[];
-  readonly counts: readonly number[];
+  readonly times: readonly PlaneSize[];
+  readonly counts: readonly PlaneSize[];
   readonly floats: number;
   /** How many readings are overload, and the planes of where they are. */
   readonly overs: number;
-  readonly over: readonly number[];
+  readonly over: readonly PlaneSize[];
+}
+
+/** Bytes of a plane, and how many numbers are in one of them unpacked. */
+type PlaneSize = readonly [bytes: number, inByte: number];
+
+function sizeOf({ packed, inByte }: Plane): PlaneSize {
+  return [packed.length, inByte];
 }
 
 export function encodeBlock(block: ColumnBlock): Uint8Array {
   const { face, start_us, time_us, floats } = block;
   const line = alongLine(time_us);
-  const times = encodePlanes(line.values).planes;
-  const counts = encodePlanes(steps(withoutOver(block.counts))).planes;
-  const over = encodePlanes(overSteps(block.counts)).planes;
+  const times = encodePlanes(line.values);
+  const counts = encodePlanes(steps(withoutOver(block.counts)));
+  const over = encodePlanes(overSteps(block.counts));
   const packed = floats === null ? EMPTY : deflateRawSync(bytesOf(floats));
   const head: Head = {
     face,
     start_us,
     step_us: line.step_us,
     count: time_us.length,
-    times: times.map(({ length }) => length),
-    counts: counts.map(({ length }) => length),
+    times: times.map(sizeOf),
+    counts: counts.map(sizeOf),
     floats: packed.length,
     overs: countOver(block.counts),
-    over: over.map(({ length }) => length),
+    over: over.map(sizeOf),
   };
-  return framed(head, [...times, ...counts, packed, ...over]);
+  const parts = [...times, ...counts, { packed }, ...over];
+  return framed(
+    head,
+    parts.map((part) => part.packed),
+  );
 }
 
 const EMPTY = new Uint8Array(0);
@@ -87,21 +98,20 @@ export function decodeBlock(bytes: Uint8Array, at: number): { block: ColumnBlock
       ? decodeSums(cut(head.times), head.count)
       : decodeAlongLine(cut(head.times), head.count, head.step_us);
   const counts = decodeSums(cut(head.counts), head.count);
-  const [packed = EMPTY] = cut([head.floats]).planes;
+  const [{ packed } = { packed: EMPTY }] = cut([[head.floats, 1]]);
   const over = decodeSums(cut(head.over), head.overs);
   for (const index of over) counts[index] = OVER;
   const floats = head.face.exponent === null ? floatsOf(packed) : null;
   return { block: { face: head.face, start_us: head.start_us, time_us, counts, floats }, end };
 }
 
-function cutter(bytes: Uint8Array, from: number): (lengths: readonly number[]) => Planes {
+function cutter(bytes: Uint8Array, from: number): (sizes: readonly PlaneSize[]) => Plane[] {
   let at = from;
-  return (lengths) => ({
-    planes: lengths.map((length) => {
+  return (sizes) =>
+    sizes.map(([length, inByte]) => {
       at += length;
-      return bytes.subarray(at - length, at);
-    }),
-  });
+      return { packed: bytes.subarray(at - length, at), inByte };
+    });
 }
 
 /** Times less a straight line through the first and the last; steps where those are smaller. */

@@ -3,27 +3,44 @@ import { constants, deflateRawSync, inflateRawSync } from "node:zlib";
 /**
  * Whole numbers as byte planes: zigzag coded (0, −1, 1, −2, … → 0, 1, 2, 3, …), the lowest byte of
  * all numbers first, then the next, and each plane deflated by itself. Noise stays in the lowest
- * plane, and the others shrink to nearly nothing.
+ * plane, and the others shrink to nearly nothing. A plane whose bytes are all below 4 or below 16
+ * holds four or two numbers in a byte, lowest first.
  */
-export interface Planes {
-  readonly planes: readonly Uint8Array[];
+export interface Plane {
+  readonly packed: Uint8Array;
+  /** Numbers in one byte: 1, 2 or 4. */
+  readonly inByte: number;
 }
 
 /** `values` within ±2^31. */
-export function encodePlanes(values: Int32Array): Planes {
+export function encodePlanes(values: Int32Array): Plane[] {
   const zigzag = new Uint32Array(values.length);
   let all = 0;
   for (let n = 0; n < values.length; n++) {
-    const value = values[n] ?? 0;
+    const value = values[n] as number;
     const coded = (value << 1) ^ (value >> 31);
     zigzag[n] = coded;
     all |= coded;
   }
-  const planes: Uint8Array[] = [];
+  const planes: Plane[] = [];
   for (let shift = 0; shift < 32 && all >>> shift !== 0; shift += 8) {
-    planes.push(packed(plane(zigzag, shift), shift === 0));
+    planes.push(encodePlane(zigzag, shift, (all >>> shift) & 0xff));
   }
-  return { planes };
+  return planes;
+}
+
+function encodePlane(values: Uint32Array, shift: number, all: number): Plane {
+  const inByte = all < 4 ? 4 : all < 16 ? 2 : 1;
+  const bits = 8 / inByte;
+  const bytes = new Uint8Array(Math.ceil(values.length / inByte));
+  for (let n = 0, at = 0; n < values.length; at++) {
+    let byte = 0;
+    for (let place = 0; place < 8 && n < values.length; place += bits, n++) {
+      byte |= (((values[n] as number) >>> shift) & 0xff) << place;
+    }
+    bytes[at] = byte;
+  }
+  return { packed: packed(bytes, shift === 0), inByte };
 }
 
 /**
@@ -35,53 +52,64 @@ function packed(bytes: Uint8Array, isLowest: boolean): Uint8Array {
   return deflateRawSync(bytes, { level: 1, strategy, chunkSize: bytes.length + 1024 });
 }
 
-function plane(values: Uint32Array, shift: number): Uint8Array {
-  const bytes = new Uint8Array(values.length);
-  for (let n = 0; n < values.length; n++) bytes[n] = (values[n] ?? 0) >>> shift;
-  return bytes;
-}
-
 /** The numbers, each with the sum of those before it. Throws where a plane is not whole. */
-export function decodeSums(planes: Planes, count: number): Int32Array {
+export function decodeSums(planes: readonly Plane[], count: number): Int32Array {
   const coded = combined(planes, count);
   const values = new Int32Array(count);
   let sum = 0;
   for (let n = 0; n < count; n++) {
-    const each = coded[n] ?? 0;
-    sum += (each >>> 1) ^ -(each & 1);
+    const each = coded[n] as number;
+    sum = (sum + ((each >>> 1) ^ -(each & 1))) | 0;
     values[n] = sum;
   }
   return values;
 }
 
 /** The numbers on a straight line of `step` each. Throws where a plane is not whole. */
-export function decodeAlongLine(planes: Planes, count: number, step: number): Int32Array {
+export function decodeAlongLine(planes: readonly Plane[], count: number, step: number): Int32Array {
   const coded = combined(planes, count);
   const values = new Int32Array(count);
+  let line = 0;
   for (let n = 0; n < count; n++) {
-    const each = coded[n] ?? 0;
-    values[n] = ((each >>> 1) ^ -(each & 1)) + n * step;
+    const each = coded[n] as number;
+    values[n] = ((each >>> 1) ^ -(each & 1)) + line;
+    line = (line + step) | 0;
   }
   return values;
 }
 
-/** Two planes are by far the most frequent: one pass over both. */
-function combined({ planes }: Planes, count: number): Uint8Array | Uint16Array | Uint32Array {
-  const [low, high, ...more] = planes.map((part) => unpacked(part, count));
+function combined(planes: readonly Plane[], count: number): Uint8Array | Uint16Array | Uint32Array {
+  const [low, ...more] = planes;
   if (low === undefined) return new Uint8Array(count);
-  if (high === undefined) return low;
-  const both = more.length === 0 ? new Uint16Array(count) : new Uint32Array(count);
-  for (let n = 0; n < count; n++) both[n] = (low[n] ?? 0) | ((high[n] ?? 0) << 8);
-  for (const [index, part] of more.entries()) {
-    const shift = 16 + index * 8;
-    for (let n = 0; n < count; n++) both[n] = (both[n] ?? 0) | ((part[n] ?? 0) << shift);
-  }
-  return both;
+  if (more.length === 0 && low.inByte === 1) return unpacked(low, count);
+  const all = more.length < 2 ? new Uint16Array(count) : new Uint32Array(count);
+  for (const [index, plane] of planes.entries()) merge(all, plane, index * 8);
+  return all;
 }
 
-function unpacked(part: Uint8Array, count: number): Uint8Array {
+function merge(all: Uint16Array | Uint32Array, plane: Plane, shift: number): void {
+  const bytes = unpacked(plane, all.length);
+  const bits = 8 / plane.inByte;
+  const mask = (1 << bits) - 1;
+  if (bits === 8) {
+    for (let n = 0; n < all.length; n++)
+      all[n] = (all[n] as number) | ((bytes[n] as number) << shift);
+    return;
+  }
+  for (let at = 0, n = 0; at < bytes.length; at++) {
+    let byte = bytes[at] as number;
+    const end = Math.min(all.length, n + plane.inByte);
+    for (; n < end; n++) {
+      all[n] = (all[n] as number) | ((byte & mask) << shift);
+      byte >>>= bits;
+    }
+  }
+}
+
+function unpacked({ packed: part, inByte }: Plane, count: number): Uint8Array {
+  const length = Math.ceil(count / inByte);
   // One piece for the whole plane: the usual 16 KiB pieces would be joined by copying.
-  const bytes = inflateRawSync(part, { chunkSize: Math.max(64, count + 64) });
-  if (bytes.length !== count) throw new RangeError("a plane of the cache is not whole");
+  const bytes = inflateRawSync(part, { chunkSize: Math.max(64, length + 64) });
+  if (bytes.length !== length) throw new RangeError("a plane of the cache is not whole");
   return bytes;
 }
