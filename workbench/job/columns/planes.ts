@@ -78,30 +78,40 @@ export function decodeAlongLine(planes: readonly Plane[], count: number, step: n
   return values;
 }
 
-function combined(planes: readonly Plane[], count: number): Uint8Array | Uint16Array | Uint32Array {
+/**
+ * One buffer of one type for every block: the loops below then run at their full speed, and
+ * nothing is allocated for what lives only from here to the next line.
+ */
+let scratch = new Uint32Array(0);
+
+function combined(planes: readonly Plane[], count: number): Uint32Array {
+  if (scratch.length < count) scratch = new Uint32Array(count);
+  const all = scratch;
   const [low, ...more] = planes;
-  if (low === undefined) return new Uint8Array(count);
-  if (more.length === 0 && low.inByte === 1) return unpacked(low, count);
-  const all = more.length < 2 ? new Uint16Array(count) : new Uint32Array(count);
-  for (const [index, plane] of planes.entries()) merge(all, plane, index * 8);
+  if (low?.inByte === 1) {
+    const bytes = unpacked(low, count);
+    for (let n = 0; n < count; n++) all[n] = bytes[n] as number;
+  } else {
+    all.fill(0, 0, count);
+    if (low !== undefined) merge(all, low, 0, count);
+  }
+  for (const [index, plane] of more.entries()) merge(all, plane, 8 + index * 8, count);
   return all;
 }
 
-function merge(all: Uint16Array | Uint32Array, plane: Plane, shift: number): void {
-  const bytes = unpacked(plane, all.length);
-  const bits = 8 / plane.inByte;
-  const mask = (1 << bits) - 1;
-  if (bits === 8) {
-    for (let n = 0; n < all.length; n++)
-      all[n] = (all[n] as number) | ((bytes[n] as number) << shift);
+function merge(all: Uint32Array, plane: Plane, shift: number, count: number): void {
+  const bytes = unpacked(plane, count);
+  const { inByte } = plane;
+  if (inByte === 1) {
+    for (let n = 0; n < count; n++) all[n] = (all[n] as number) | ((bytes[n] as number) << shift);
     return;
   }
+  const bits = 8 / inByte;
+  const mask = (1 << bits) - 1;
   for (let at = 0, n = 0; at < bytes.length; at++) {
-    let byte = bytes[at] as number;
-    const end = Math.min(all.length, n + plane.inByte);
-    for (; n < end; n++) {
-      all[n] = (all[n] as number) | ((byte & mask) << shift);
-      byte >>>= bits;
+    const byte = bytes[at] as number;
+    for (let place = 0; place < 8 && n < count; place += bits, n++) {
+      all[n] = (all[n] as number) | (((byte >>> place) & mask) << shift);
     }
   }
 }
