@@ -42,7 +42,8 @@ export function encodeBlock(block: ColumnBlock): Uint8Array {
   const line = alongLine(time_us);
   const times = encodePlanes(line.values);
   const counts = encodePlanes(steps(withoutOver(block.counts)));
-  const over = encodePlanes(overSteps(block.counts));
+  const overs = indicesOfOver(block.counts);
+  const over = encodePlanes(steps(overs));
   const packed = floats === null ? EMPTY : deflateRawSync(bytesOf(floats));
   const head: Head = {
     face,
@@ -52,7 +53,7 @@ export function encodeBlock(block: ColumnBlock): Uint8Array {
     times: times.map(sizeOf),
     counts: counts.map(sizeOf),
     floats: packed.length,
-    overs: countOver(block.counts),
+    overs: overs.length,
     over: over.map(sizeOf),
   };
   const parts = [...times, ...counts, { packed }, ...over];
@@ -140,12 +141,6 @@ function steps(values: Int32Array): Int32Array {
   return out;
 }
 
-function countOver(counts: Int32Array): number {
-  let over = 0;
-  for (const count of counts) if (count === OVER) over += 1;
-  return over;
-}
-
 /** Overload repeats the count before it, so that it costs no jump. */
 function withoutOver(counts: Int32Array): Int32Array {
   if (!counts.includes(OVER)) return counts;
@@ -158,10 +153,11 @@ function withoutOver(counts: Int32Array): Int32Array {
   return out;
 }
 
-function overSteps(counts: Int32Array): Int32Array {
+/** Where the meter showed overload; nearly always nowhere, which one quick search tells. */
+function indicesOfOver(counts: Int32Array): Int32Array {
   const indices: number[] = [];
-  for (const [index, count] of counts.entries()) if (count === OVER) indices.push(index);
-  return steps(Int32Array.from(indices));
+  for (let n = counts.indexOf(OVER); n >= 0; n = counts.indexOf(OVER, n + 1)) indices.push(n);
+  return Int32Array.from(indices);
 }
 
 function bytesOf(floats: Float64Array): Uint8Array {
