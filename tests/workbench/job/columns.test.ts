@@ -1,3 +1,4 @@
+import "../patience.js";
 import { readFileSync, statSync, truncateSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";

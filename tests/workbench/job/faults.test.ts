@@ -1,3 +1,4 @@
+import "../patience.js";
 import { appendFileSync, readFileSync, truncateSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test, vi } from "vitest";

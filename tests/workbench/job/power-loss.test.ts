@@ -1,3 +1,4 @@
+import "../patience.js";
 import { expect, test } from "vitest";
 import { canonicalJson } from "../../../workbench/job/canonical-json.js";
 import { createJob, openJob } from "../../../workbench/job/job-folder.js";

@@ -1,3 +1,4 @@
+import "../patience.js";
 import {
   cpSync,
   mkdirSync,
