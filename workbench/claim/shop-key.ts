@@ -87,6 +87,8 @@ async function readKey(path: string): Promise<string | null> {
     const { mode } = await handle.stat();
     if (process.platform !== "win32" && (mode & 0o077) !== 0) throw exposed(path);
     return await handle.readFile("utf8");
+  } catch (thrown) {
+    throw thrown instanceof LeadhandError ? thrown : unreadable(path, thrown);
   } finally {
     await handle.close();
   }
