@@ -17,6 +17,7 @@ const COST_S = {
   measure: 12,
   setUp: 10,
   knownPack: 30,
+  benchLoad: 20,
   open: 240,
   "motor-out": 600,
   /** A live, open tool that can start: weighed as if it took this much longer. */
@@ -48,6 +49,11 @@ export function openedSoFar(model: ToolModel, observations: readonly Observation
   }, "closed");
 }
 
+/** Whether ohms would be measured on something that a supply is connected to. */
+export function isLive({ pack, charger, mains }: BenchCondition): boolean {
+  return pack !== "out" || charger === "plugged" || mains === "plugged";
+}
+
 /** Whether a condition puts voltage on the tool. */
 export function isPowered(condition: BenchCondition): boolean {
   return condition.pack === "in" || condition.pack === "known-good";
@@ -64,12 +70,25 @@ export function isForbidden(
   if (restrictions.noMains === true && condition.mains === "plugged") return true;
   if (restrictions.damagedPack === true && condition.pack !== "known-good") {
     const onPack = [probe.red, probe.black].some((point) => point.startsWith("pack-"));
-    if (onPack || condition.pack === "in" || condition.pack === "on-charger") return true;
+    if (onPack || condition.pack !== "out") return true;
   }
   // With the motor out nothing holds it: it is not powered on the bench.
   if (powered && opened === "motor-out") return true;
   // Ohms on a live path destroy the reading and perhaps the meter.
-  return probe.quantity === "resistance" && condition.pack !== "out";
+  return probe.quantity === "resistance" && isLive(condition);
+}
+
+/** Looking at a running tool: not with its motor out, and on mains not with its case open. */
+export function isLookForbidden(
+  condition: BenchCondition,
+  opened: Access,
+  restrictions: Restrictions,
+): boolean {
+  const mains = condition.mains === "plugged";
+  if (!mains && !isPowered(condition)) return false;
+  if (restrictions.noPower === true || opened === "motor-out") return true;
+  if (mains) return restrictions.noMains === true || opened !== "closed";
+  return restrictions.damagedPack === true && condition.pack === "in";
 }
 
 /** Seconds from the present state of the bench to this reading. */
@@ -84,6 +103,7 @@ export function probeCost_s(
   let cost = COST_S.measure;
   if (last === null || conditionKey(last) !== conditionKey(condition)) cost += COST_S.setUp;
   if (condition.pack === "known-good" && last?.pack !== "known-good") cost += COST_S.knownPack;
+  if (condition.pack === "on-load") cost += COST_S.benchLoad;
   if (depth(access) > 0 && opened === "closed") cost += COST_S.open;
   if (access === "motor-out" && opened !== "motor-out") cost += COST_S["motor-out"];
   if (isPowered(condition) && depth(access) > 0) cost += COST_S.hazard;

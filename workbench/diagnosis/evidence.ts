@@ -1,4 +1,5 @@
 import type { Column, Prediction } from "./column.js";
+import { dot } from "./gaussian.js";
 import type { Hypothesis } from "./hypotheses.js";
 import { isLoaded, jumping } from "./intermittent.js";
 import type { Measured, Observation, Seen } from "./observation.js";
@@ -17,10 +18,8 @@ export interface Weighed {
   readonly logHonest: number;
 }
 
-/** What one observation says about a hypothesis. */
+/** What one observation says about a hypothesis: the same object where it says the same. */
 export interface Shown {
-  /** Equal where it says the same. */
-  readonly key: string;
   /** Log probability of what does not go through the joint density of the numbers. */
   readonly given: number;
   readonly weighed: Weighed | null;
@@ -28,6 +27,8 @@ export interface Shown {
   readonly slip: number;
   /** Log density of this observation taken by itself, slips included. */
   readonly alone: number;
+  /** What it could be instead, nearly as well by itself. */
+  readonly others: readonly Shown[];
 }
 
 /**
@@ -40,10 +41,14 @@ const UNSTEADY_HAND = 0.03;
 /** A prediction of open that meets a number, and the other way round: not quite impossible. */
 const HARDLY = 1e-12;
 
+/** Within so many nats two options of one reading are decided by the other readings. */
+const AMBIGUOUS = 8;
+
 /** One observation, ready to be held against any number of hypotheses. */
 export class Evidence {
   private readonly column: Column | null;
   private readonly byPrediction: Shown[] = [];
+  private readonly byKey = new Map<string, Shown>();
 
   constructor(
     private readonly predictor: Predictor,
@@ -64,53 +69,64 @@ export class Evidence {
     if (options.length === 1) return this.weigh(observation, first.prediction);
     if (observation.unsteady !== null && hypothesis.fickle.length > 0) {
       const p = Math.max(...hypothesis.fickle.map((one) => jumping(one, observation.condition)));
-      return this.weigh(observation, first.prediction, p, "u");
+      const key = `${first.prediction.id} ${p}`;
+      return this.once(key, () => shownFor(observation, first.prediction, p));
     }
-    return options
-      .map(({ prediction, log }) => plus(this.weigh(observation, prediction), log, "o"))
-      .reduce((a, b) => (b.alone > a.alone ? b : a));
+    const key = options.map(({ prediction, log }) => `${prediction.id}+${log}`).join(" ");
+    return this.once(key, () => {
+      const rated = options
+        .map(({ prediction, log }) => plus(this.weigh(observation, prediction), log))
+        .sort((a, b) => b.alone - a.alone);
+      const [best, ...rest] = rated;
+      const alone = best?.alone ?? 0;
+      const others = rest.filter((one) => one.alone > alone - AMBIGUOUS);
+      return { ...(best ?? this.weigh(observation, first.prediction)), others };
+    });
   }
 
   private seen(hypothesis: Hypothesis): Shown {
     const p = sightingProbability(this.predictor, hypothesis, this.observation as Seen);
-    const given = Math.log(p);
-    return { key: p.toFixed(6), given, weighed: null, slip: 0, alone: given };
+    return this.once(`${p}`, () => {
+      const given = Math.log(p);
+      return { given, weighed: null, slip: 0, alone: given, others: [] };
+    });
   }
 
-  private weigh(reading: Measured, prediction: Prediction, p = 0, mark = ""): Shown {
-    if (p === 0) {
-      const known = this.byPrediction[prediction.id];
-      if (known !== undefined) return known;
-    }
-    const made = shownFor(reading, prediction, p, mark);
-    if (p === 0) this.byPrediction[prediction.id] = made;
+  private weigh(reading: Measured, prediction: Prediction): Shown {
+    return (this.byPrediction[prediction.id] ??= shownFor(reading, prediction, 0));
+  }
+
+  private once(key: string, make: () => Shown): Shown {
+    const known = this.byKey.get(key);
+    if (known !== undefined) return known;
+    const made = make();
+    this.byKey.set(key, made);
     return made;
   }
 }
 
-function shownFor(reading: Measured, prediction: Prediction, p: number, mark: string): Shown {
+function shownFor(reading: Measured, prediction: Prediction, p: number): Shown {
   const given = steadiness(reading, p);
-  const key = `${prediction.id}${mark}${p}`;
-  if (reading.unsteady === true) return { key, given, weighed: null, slip: 0, alone: given };
+  if (reading.unsteady === true) return { given, weighed: null, slip: 0, alone: given, others: [] };
   const open = reading.quantity === "resistance" ? overRange(prediction.mean) : 0;
   if (reading.value === null || open > 0.5) {
-    return { key, ...openOrNot(reading, reading.value === null ? open : 1 - open, given) };
+    return openOrNot(reading, reading.value === null ? open : 1 - open, given);
   }
   const weighed = weighedOf(reading, reading.value, prediction);
-  const sd = Math.hypot(weighed.noise, ...weighed.loads);
+  const sd = Math.sqrt(weighed.noise ** 2 + dot(weighed.loads, weighed.loads));
   const density = -0.5 * (weighed.residual / sd) ** 2 - Math.log(sd * Math.sqrt(2 * Math.PI));
   const alone = given + logSum(density, weighed.logSlipOdds);
-  return { key, given, weighed, slip: 0, alone };
+  return { given, weighed, slip: 0, alone, others: [] };
 }
 
 /** Open where a number was predicted, a number where open was, or open as predicted. */
-function openOrNot(reading: Measured, agrees: number, given: number): Omit<Shown, "key"> {
+function openOrNot(reading: Measured, agrees: number, given: number): Shown {
   const slip = slipRate(reading);
   const density = reading.value === null ? 1 : Math.exp(logSlip(reading));
   const ifSlip = reading.value === null ? 0.6 : density;
   const total = (1 - slip) * Math.max(agrees, HARDLY) * density + slip * ifSlip;
   const alone = given + Math.log(total);
-  return { given: alone, weighed: null, slip: (slip * ifSlip) / total, alone };
+  return { given: alone, weighed: null, slip: (slip * ifSlip) / total, alone, others: [] };
 }
 
 function weighedOf(reading: Measured, value: number, prediction: Prediction): Weighed {
@@ -139,7 +155,7 @@ function isZero(reading: Measured): boolean {
 
 /** Density of a slip on the scale: mostly nothing (a lifted probe), else anything. */
 function logSlip(reading: Measured): number {
-  if (reading.quantity === "resistance") return Math.log(0.4 / 17);
+  if (reading.quantity === "resistance") return Math.log(0.4 / 19);
   return Math.log(isZero(reading) ? 0.6 / 0.2 : 0.4 / 40);
 }
 
@@ -150,13 +166,8 @@ function steadiness(reading: Measured, p: number): number {
   return Math.log(reading.unsteady ? jumps : 1 - jumps);
 }
 
-function plus(shown: Shown, log: number, mark: string): Shown {
-  return {
-    ...shown,
-    key: `${shown.key}${mark}${log}`,
-    given: shown.given + log,
-    alone: shown.alone + log,
-  };
+function plus(shown: Shown, log: number): Shown {
+  return { ...shown, given: shown.given + log, alone: shown.alone + log };
 }
 
 function logSum(a: number, b: number): number {

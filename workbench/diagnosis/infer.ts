@@ -1,6 +1,7 @@
 import { partsOf } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
 import { Evidence } from "./evidence.js";
+import type { Shown } from "./evidence.js";
 import { fit } from "./likelihood.js";
 import type { Fit } from "./likelihood.js";
 import type { Observation } from "./observation.js";
@@ -38,9 +39,9 @@ export interface Posterior {
 }
 
 /** Doubles worth extending to triples: by posterior, and at most so many. */
-const TRIPLE = { above: 0.01, most: 12 };
+const TRIPLE = { above: 0.03, most: 8 };
 /** What is dropped from the posterior, all together negligible beside the figures shown. */
-const NEGLIGIBLE = 1e-9;
+const NEGLIGIBLE = 1e-8;
 
 /** Exact over no, one and two faults; three where two of them explain the readings well. */
 export function infer(predictor: Predictor, taken: readonly Observation[]): Posterior {
@@ -62,9 +63,9 @@ interface Logged {
 
 /**
  * A hypothesis is weighed in full only when its readings, taken one by one, are not hopeless: less
- * than e^−70 of the best. Equal predictions have equal fits, so each distinct one is computed once.
+ * than e^−30 of the best. A slip of the hand costs at most e^−11, so one that is true is not lost.
  */
-const HOPELESS = 70;
+const HOPELESS = 30;
 
 function weigh(
   predictor: Predictor,
@@ -72,21 +73,68 @@ function weigh(
   observations: readonly Observation[],
 ): Logged[] {
   const evidence = observations.map((one) => new Evidence(predictor, one));
-  const scores = hypotheses.map((one) =>
-    evidence.reduce((sum, item) => sum + item.shown(one).alone, Math.log(one.odds)),
-  );
-  const floor = scores.reduce((most, score) => Math.max(most, score), -Infinity) - HOPELESS;
-  const fits = new Map<string, Fit>();
-  const logged: Logged[] = [];
-  hypotheses.forEach((hypothesis, i) => {
-    if ((scores[i] ?? 0) < floor) return;
+  const fits = new Fits();
+  const logged = alive(evidence, hypotheses).map((hypothesis) => {
     const shown = evidence.map((item) => item.shown(hypothesis));
-    const key = shown.map((one) => one.key).join(" ");
-    const made = fits.get(key) ?? fit(shown);
-    fits.set(key, made);
-    logged.push({ hypothesis, fit: made, log: made.logLikelihood + Math.log(hypothesis.odds) });
+    const made = fits.of(shown);
+    const log = made.logLikelihood + Math.log(hypothesis.odds);
+    return { hypothesis, shown, fit: made, log };
   });
-  return logged;
+  const floor = logged.reduce((most, one) => Math.max(most, one.log), -Infinity) - HOPELESS;
+  return logged.map((one) => (one.log < floor ? one : refined(one, fits)));
+}
+
+/**
+ * Where an intermittent fault could have shown or not, the readings decide together: one by one
+ * the other option is taken where all readings then fit better.
+ */
+function refined(one: Logged & { readonly shown: readonly Shown[] }, fits: Fits): Logged {
+  let { shown, fit: best } = one;
+  one.shown.forEach(({ others }, i) => {
+    for (const other of others) {
+      const changed = shown.with(i, other);
+      const made = fits.of(changed);
+      if (made.logLikelihood > best.logLikelihood) [shown, best] = [changed, made];
+    }
+  });
+  return { ...one, fit: best, log: one.log - one.fit.logLikelihood + best.logLikelihood };
+}
+
+/** Drops the hopeless reading by reading, so that most are asked about a few readings only. */
+function alive(
+  evidence: readonly Evidence[],
+  hypotheses: readonly Hypothesis[],
+): readonly Hypothesis[] {
+  let left = hypotheses.map((hypothesis) => ({ hypothesis, score: Math.log(hypothesis.odds) }));
+  for (const item of evidence) {
+    let best = -Infinity;
+    for (const one of left) {
+      one.score += item.shown(one.hypothesis).alone;
+      if (one.score > best) best = one.score;
+    }
+    left = left.filter((one) => one.score >= best - HOPELESS);
+  }
+  return left.map((one) => one.hypothesis);
+}
+
+interface Branching {
+  readonly next: Map<Shown, Branching>;
+  fit: Fit | null;
+}
+
+/** Most hypotheses differ in nothing that was observed: each distinct fit is computed once. */
+class Fits {
+  private readonly root: Branching = { next: new Map(), fit: null };
+
+  of(shown: readonly Shown[]): Fit {
+    let at = this.root;
+    for (const one of shown) {
+      let next = at.next.get(one);
+      if (next === undefined) at.next.set(one, (next = { next: new Map(), fit: null }));
+      at = next;
+    }
+    return (at.fit ??= fit(shown));
+  }
 }
 
 function normalised(logged: readonly Logged[]): (Explained & Logged)[] {

@@ -63,27 +63,40 @@ function withSlips(
   const size = readings.length;
   const own = readings.map((reading) => reading.logSlipOdds);
   const one = own.map((log, i) => log - logGivenOthers(together, i));
-  const two = new Float64Array(size * size);
-  let top = one.reduce((most, log) => Math.max(most, log), 0);
-  for (let i = 0; i < size; i += 1) {
-    for (let j = 0; j < i; j += 1) {
-      const log = (own[i] ?? 0) + (own[j] ?? 0) - logPairGivenOthers(together, i, j);
-      two[i * size + j] = log;
-      if (log > top) top = log;
-    }
-  }
+  let top = one.reduce((most, log) => Math.max(most, log), -Infinity);
+  const standsOut = top > PAIRS_FROM;
+  top = Math.max(0, top);
+  // Two slips at once matter only where at least one of them stands out.
+  const pairs = standsOut ? pairsOf(own, together) : null;
+  if (pairs !== null) for (const log of pairs) if (log > top) top = log;
   let total = Math.exp(-top);
   const shares = one.map((log) => Math.exp(log - top));
   for (const share of shares) total += share;
-  for (let i = 0; i < size; i += 1) {
-    for (let j = 0; j < i; j += 1) {
-      const share = Math.exp((two[i * size + j] ?? 0) - top);
-      total += share;
-      shares[i] = (shares[i] ?? 0) + share;
-      shares[j] = (shares[j] ?? 0) + share;
-    }
-  }
+  pairs?.forEach((log, at) => {
+    if (log === -Infinity) return;
+    const share = Math.exp(log - top);
+    const [i, j] = [Math.floor(at / size), at % size];
+    total += share;
+    shares[i] = (shares[i] ?? 0) + share;
+    shares[j] = (shares[j] ?? 0) + share;
+  });
   shares.forEach((share, i) => blame(i, share / total));
   const honest = readings.reduce((log, reading) => log + reading.logHonest, 0);
   return together.logDensity + honest + Math.log(total) + top;
+}
+
+/** Log odds of a single slip, from which on pairs are looked at (0.01). */
+const PAIRS_FROM = Math.log(0.01);
+
+/** Log odds of readings i and j both being slips, at i·size + j for j < i; −∞ elsewhere. */
+function pairsOf(own: readonly number[], together: Joint): Float64Array {
+  const { size } = together;
+  const pairs = new Float64Array(size * size).fill(-Infinity);
+  for (let i = 0; i < size; i += 1) {
+    for (let j = 0; j < i; j += 1) {
+      const log = (own[i] ?? 0) + (own[j] ?? 0) - logPairGivenOthers(together, i, j);
+      pairs[i * size + j] = log;
+    }
+  }
+  return pairs;
 }

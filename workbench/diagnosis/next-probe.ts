@@ -1,5 +1,5 @@
 import type { Probe, Sighting } from "../models/model.js";
-import { isForbidden, openedSoFar, probeCost_s } from "./cost.js";
+import { isForbidden, isLookForbidden, openedSoFar, probeCost_s } from "./cost.js";
 import type { Restrictions } from "./cost.js";
 import type { Candidate, Explained, Posterior } from "./infer.js";
 import { expectedInformationBits } from "./core/information.js";
@@ -97,10 +97,8 @@ function open({ predictor, observations }: Posterior, restrictions: Restrictions
   });
   const sights = model.sightings.flatMap((sighting): Open[] => {
     const condition = conditions.get(sighting.condition);
-    const barred = condition !== undefined && condition.pack !== "out" && opened === "motor-out";
-    if (seen.has(sighting.id) || barred) return [];
-    if (condition?.pack === "in" && restrictions.damagedPack === true) return [];
-    if (condition?.pack !== "out" && restrictions.noPower === true) return [];
+    if (seen.has(sighting.id)) return [];
+    if (condition !== undefined && isLookForbidden(condition, opened, restrictions)) return [];
     return [{ ask: { kind: "see", sighting }, cost_s: sighting.cost_s }];
   });
   return [...measures, ...sights];

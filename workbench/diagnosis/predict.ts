@@ -9,6 +9,8 @@ import { extended, upToDoubles } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
 import type { Measured } from "./observation.js";
 import { scaleOf } from "./scale.js";
+import { unknownPlaces } from "./unknowns.js";
+import type { Places } from "./unknowns.js";
 
 type Raw = Pick<Prediction, "mean" | "loads">;
 
@@ -62,6 +64,7 @@ export class Predictor {
   private readonly more = new WeakMap<Hypothesis, readonly Hypothesis[]>();
   private readonly interned = new Map<string, Prediction>();
   private readonly unknowns: number;
+  private readonly places: Places;
   /** No, one and two faults, made once. */
   readonly doubles: readonly Hypothesis[];
 
@@ -71,7 +74,8 @@ export class Predictor {
   constructor(readonly compiled: Compiled) {
     this.doubles = upToDoubles(compiled);
     this.singles = this.doubles.filter((one) => one.faults.length < 2);
-    this.unknowns = compiled.elements.length * 2 + 2;
+    this.places = unknownPlaces(compiled);
+    this.unknowns = this.places.count;
   }
 
   /** The hypothesis with one more fault, for each that is possible; made once. */
@@ -221,16 +225,20 @@ export class Predictor {
       const ohm = this.ohmOf(state, element);
       // The branch's own drop, and the meter's load on what lies behind it.
       const meter = (mean * answer * answer) / share / METER_OHM;
-      loads[element] = (answer * state.solution.current(branch) - meter) * deviation(ohm);
+      const place = this.places.ohm(element, state.ohm.has(element));
+      loads[place] = (answer * state.solution.current(branch) - meter) * deviation(ohm);
       const volt = this.voltOf(state, element);
-      if (volt !== null) loads[this.compiled.elements.length + element] = answer * volt.sd;
+      if (volt !== null) {
+        loads[this.places.volt(element, state.volt.has(element))] = answer * volt.sd;
+      }
     });
   }
 
   private loadOhms(scene: Scene, state: State, response: Float64Array, loads: Float64Array): void {
     scene.elements.forEach((element, branch) => {
       const answer = response[scene.circuit.nodes + branch] ?? 0;
-      loads[element] = answer * answer * deviation(this.ohmOf(state, element));
+      const place = this.places.ohm(element, state.ohm.has(element));
+      loads[place] = answer * answer * deviation(this.ohmOf(state, element));
     });
     loads[loads.length - 2] = LEADS.sd;
   }

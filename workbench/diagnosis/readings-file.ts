@@ -5,6 +5,7 @@ import { KINDS, modelOf } from "../models/kinds.js";
 import type { BenchCondition, ToolModel } from "../models/model.js";
 import { toolDataSchema } from "../models/tool-data.js";
 import type { ToolData } from "../models/tool-data.js";
+import { isLive } from "./cost.js";
 import { nearest, unknownName } from "./nearest.js";
 import type { Measured, Observation, Seen } from "./observation.js";
 import { condense } from "./samples.js";
@@ -24,7 +25,7 @@ const conditionSchema = z.union([
   z.string().min(1),
   z.strictObject({
     trigger: z.enum(["released", "squeezed", "worked"]).optional(),
-    pack: z.enum(["in", "out", "known-good", "on-charger"]).optional(),
+    pack: z.enum(["in", "out", "known-good", "on-charger", "on-load"]).optional(),
     charger: z.enum(["plugged", "unplugged"]).optional(),
     shaft: z.enum(["still", "turned-by-hand"]).optional(),
     case: z.enum(["closed", "open", "motor-out"]).optional(),
@@ -124,10 +125,10 @@ function measuredOf(model: ToolModel, reading: Reading, path: string): Measured 
     throw wrong(`${path}.value`, "a resistance cannot be negative");
   }
   const condition = conditionOf(model, reading, quantity, path);
-  if (quantity === "resistance" && condition.pack !== "out") {
+  if (quantity === "resistance" && isLive(condition)) {
     throw new LeadhandError("diagnosis/ohms-on-live", {
-      what: `${path}: resistance was measured with a pack connected, so the number means nothing.`,
-      action: "Take the pack out and measure again under a condition with the pack out.",
+      what: `${path}: resistance was measured with a supply connected, so the number means nothing.`,
+      action: "Take the pack out, unplug charger and mains, and measure again.",
     });
   }
   const { red, black, proved, uncertainty, k } = reading;
@@ -177,7 +178,8 @@ function conditionOf(
   const given = Object.fromEntries(
     Object.entries(condition).filter(([, value]) => value !== undefined),
   ) as Partial<BenchCondition>;
-  const onCharger = red.startsWith("charger-") || black.startsWith("charger-");
+  const onCharger =
+    quantity === "voltage" && (red.startsWith("charger-") || black.startsWith("charger-"));
   const onPack = red.startsWith("pack-") && black.startsWith("pack-");
   // Volts on a tool need a pack in it; what a person does not say is the way that makes sense.
   const needsPack =

@@ -1,19 +1,18 @@
 /**
  * Readings are compared on a scale where their spread is nearly even: volts as they are, ohms as
- * ln(1 + R/1 Ω), so that 0.2 Ω and 0.5 Ω differ a little and 1 Ω and 100 Ω a lot.
+ * ln(1 + R/0.15 Ω): nearly even below a tenth of an ohm, by ratio above.
  */
 export interface Scale {
   readonly at: (value: number) => number;
   /** Derivative of `at`. */
   readonly slope: (value: number) => number;
-  readonly back: (scaled: number) => number;
 }
 
-const VOLTS: Scale = { at: (v) => v, slope: () => 1, back: (s) => s };
+const VOLTS: Scale = { at: (v) => v, slope: () => 1 };
+const KNEE_OHM = 0.15;
 const OHMS: Scale = {
-  at: (r) => Math.log1p(Math.max(0, r)),
-  slope: (r) => 1 / (1 + Math.max(0, r)),
-  back: (s) => Math.expm1(s),
+  at: (r) => Math.log1p(Math.max(0, r) / KNEE_OHM),
+  slope: (r) => 1 / (KNEE_OHM + Math.max(0, r)),
 };
 
 export function scaleOf(quantity: "voltage" | "resistance"): Scale {

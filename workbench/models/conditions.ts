@@ -24,6 +24,9 @@ export const cordlessConditions: readonly NamedCondition[] = [
   named("pack-out-shaft-turned", "Pack out, shaft turned by hand while measuring", {
     shaft: "turned-by-hand",
   }),
+  named("pack-on-load", "Pack out of the tool, on a load of a few amperes (a car lamp)", {
+    pack: "on-load",
+  }),
   named("at-rest", "Pack in the tool, trigger released", { pack: "in" }),
   named("squeezed", "Pack in the tool, trigger squeezed", { pack: "in", trigger: "squeezed" }),
   named("known-pack-at-rest", "A known good pack in the tool, trigger released", {

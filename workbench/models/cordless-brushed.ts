@@ -7,19 +7,31 @@ import {
   supplyElements,
   supplyParts,
   supplyPoints,
+  supplyProbes,
   terminalsPart,
   wire,
 } from "./pack-side.js";
 import { drivePart, driveSightings } from "./drive.js";
+import { ohms, volts } from "./parts-of.js";
 import { packData } from "./tool-data.js";
 import type { ToolData } from "./tool-data.js";
 
 /** A brushed cordless drill: supply, trigger switch, two leads, two brushes, winding, gears. */
 export function cordlessBrushed(data: ToolData): ToolModel {
+  return brushed("cordless-brushed", "Cordless tool, brushed motor", data);
+}
+
+/** The same with an electronic trigger, unless the file says that its trigger is another. */
+export function cordlessBrushedElectronic(data: ToolData): ToolModel {
+  const title = "Cordless tool, brushed motor, electronic trigger";
+  return brushed("cordless-brushed-electronic", title, { trigger: "electronic", ...data });
+}
+
+function brushed(kind: string, title: string, data: ToolData): ToolModel {
   const pack = packData(data);
   return {
-    kind: "cordless-brushed",
-    title: "Cordless tool, brushed motor",
+    kind,
+    title,
     nominal_V: pack.nominal_V,
     parts: [...supplyParts(pack), terminalsPart(), ...toolParts(), drivePart("motor")],
     points: [...supplyPoints, ...toolPoints],
@@ -58,8 +70,8 @@ function toolElements(): Element[] {
       id: "motor",
       a: "commutator-a",
       b: "commutator-b",
-      ohm: about(0.25, 1.8),
-      noLoad_A: about(2.2, 1.6),
+      ohm: about(0.25, 1.6),
+      noLoad_A: about(2.2, 1.5),
     },
   ];
 }
@@ -70,7 +82,7 @@ function switchContact(id: string, a: string, b: string): Element {
 
 /** With the few milliamperes of a meter a healthy brush shows more than under load. */
 function brush(id: string, a: string, b: string): Element {
-  return { kind: "resistor", id, a, b, ohm: about(0.15, 2.2) };
+  return { kind: "resistor", id, a, b, ohm: about(0.15, 1.7) };
 }
 
 function toolParts(): Part[] {
@@ -217,7 +229,7 @@ const toolPoints: readonly Point[] = [
 ];
 
 /** An electronic trigger does not conduct on ohms: without supply its transistor stays off. */
-export function triggerManners(data: ToolData): Manner[] {
+function triggerManners(data: ToolData): Manner[] {
   const kind = data.trigger ?? "mechanical";
   if (kind === "mechanical") return [];
   return [
@@ -230,28 +242,8 @@ export function triggerManners(data: ToolData): Manner[] {
   ];
 }
 
-const volts = (red: string, black: string, condition: string): Probe => ({
-  quantity: "voltage",
-  red,
-  black,
-  condition,
-});
-const ohms = (red: string, black: string, condition = "pack-out"): Probe => ({
-  quantity: "resistance",
-  red,
-  black,
-  condition,
-});
-
 const probes: readonly Probe[] = [
-  volts("charger-plus", "charger-minus", "charger-empty"),
-  volts("charger-plus", "charger-minus", "charger-with-pack"),
-  volts("pack-plus", "pack-minus", "pack-out"),
-  volts("pack-plus", "pack-minus", "squeezed"),
-  volts("terminal-plus", "terminal-minus", "at-rest"),
-  volts("terminal-plus", "terminal-minus", "squeezed"),
-  volts("terminal-plus", "terminal-minus", "known-pack-squeezed"),
-  volts("pack-plus", "pack-minus", "known-pack-squeezed"),
+  ...supplyProbes,
   volts("switch-in-plus", "switch-in-minus", "squeezed"),
   volts("switch-in-plus", "switch-in-minus", "known-pack-squeezed"),
   volts("switch-out-plus", "switch-out-minus", "squeezed"),
@@ -269,4 +261,5 @@ const probes: readonly Probe[] = [
   ohms("brush-a", "brush-b"),
   ohms("brush-a", "brush-b", "pack-out-shaft-turned"),
   ohms("commutator-a", "commutator-b"),
+  ohms("commutator-a", "commutator-b", "pack-out-shaft-turned"),
 ];

@@ -61,10 +61,27 @@ export function driveSightings(motorPart: string): Sighting[] {
       "known-pack-squeezed",
       true,
     ),
+    contactsLook,
     shaftByHand(motorPart),
     motorShaftByHand(motorPart),
   ];
 }
+
+/** What the terminals look like where pack and tool meet: no meter reaches that contact unloaded. */
+const contactsLook: Sighting = {
+  id: "contacts-look",
+  label: "The contacts of tool and pack",
+  values: ["clean", "burnt-or-loose"],
+  condition: "pack-out",
+  from: "table",
+  otherwise: { clean: 0.97, "burnt-or-loose": 0.03 },
+  overrides: [
+    { part: "terminals", mode: "open", p: { clean: 0.4, "burnt-or-loose": 0.6 } },
+    { part: "terminals", mode: "high-resistance", p: { clean: 0.4, "burnt-or-loose": 0.6 } },
+  ],
+  cost_s: 10,
+  looks: [],
+};
 
 function shaftByHand(motor: string): Sighting {
   const stuck = { yes: 0.06, no: 0.93, "chuck-only": 0.01 };
@@ -74,7 +91,7 @@ function shaftByHand(motor: string): Sighting {
     values: ["yes", "no", "chuck-only"],
     condition: "pack-out",
     from: "table",
-    otherwise: { yes: 0.96, no: 0.02, "chuck-only": 0.02 },
+    otherwise: { yes: 0.985, no: 0.005, "chuck-only": 0.01 },
     overrides: [
       { part: "gear-train", mode: "jam", p: stuck },
       { part: motor, mode: "jam", p: stuck },

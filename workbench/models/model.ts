@@ -21,9 +21,9 @@ export interface ToolModel {
   readonly probes: readonly Probe[];
 }
 
-/** A plan's condition, and two states of the bench that a plan has no word for. */
+/** A plan's condition, and three states of the bench that a plan has no word for. */
 export type BenchCondition = Omit<Condition, "pack"> & {
-  readonly pack: "in" | "out" | "known-good" | "on-charger";
+  readonly pack: "in" | "out" | "known-good" | "on-charger" | "on-load";
 };
 
 /** True where every named field has one of the listed values; `{}` is always true. */

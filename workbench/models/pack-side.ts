@@ -1,5 +1,6 @@
 import { about, between } from "./model.js";
-import type { Effect, Element, Manner, Part, Point, Where } from "./model.js";
+import type { Effect, Element, Manner, Part, Point, Probe, Where } from "./model.js";
+import { volts } from "./parts-of.js";
 import type { PackData, ToolData } from "./tool-data.js";
 
 /**
@@ -7,7 +8,8 @@ import type { PackData, ToolData } from "./tool-data.js";
  * and tool. Resistances and odds: common practice, no source.
  */
 const ON_TOOL: Where = { pack: ["in", "known-good"] };
-const UNDER_LOAD: Where = { trigger: ["squeezed", "worked"] };
+/** Away from the charger that would wake it. */
+const ALONE: Where = { pack: ["in", "out", "on-load"] };
 const MEGOHM = 1e6;
 
 /** A blocked motor draws more than this, a free one less: there the protection of a pack acts. */
@@ -30,6 +32,14 @@ export function supplyElements({ cells }: PackData): Element[] {
     ...packElements(cells),
     wire("charger-contact-plus", "charger-plus", "pack-plus", { pack: ["on-charger"] }),
     wire("charger-contact-minus", "charger-minus", "pack-minus", { pack: ["on-charger"] }),
+    {
+      kind: "resistor",
+      id: "bench-load",
+      a: "pack-plus",
+      b: "pack-minus",
+      ohm: about(7, 1.5),
+      when: { pack: ["on-load"] },
+    },
     wire("contact-plus", "pack-plus", "terminal-plus", ON_TOOL),
     wire("contact-minus", "pack-minus", "terminal-minus", ON_TOOL),
     {
@@ -52,7 +62,7 @@ function packElements(cells: number): Element[] {
       id: "pack",
       volt: between(cells * low, cells * high),
       ohm: about(0.12, 1.7),
-      when: { pack: ["in", "out", "on-charger"] },
+      when: { pack: ["in", "out", "on-charger", "on-load"] },
       trip_A: TRIP_A,
     },
     {
@@ -98,7 +108,7 @@ function chargerPart({ cells }: PackData): Part {
 }
 
 function packPart({ cells }: PackData): Part {
-  const volts = ([low, high]: readonly [number, number]) => [cells * low, cells * high] as const;
+  const group = ([low, high]: readonly [number, number]) => [cells * low, cells * high] as const;
   // Shut off: mostly nothing at the terminals, sometimes a ghost through the protection circuit.
   const shut: Effect = { element: "pack", ohm: "open" };
   const ghost: Effect = { element: "pack", ohm: [2 * MEGOHM, 30 * MEGOHM] };
@@ -113,14 +123,14 @@ function packPart({ cells }: PackData): Part {
         odds: 0.025,
         ways: [
           [{ element: "pack", volt: [0, 0.1] }],
-          [{ element: "pack", volt: volts(CELL.dead) }],
+          [{ element: "pack", volt: group(CELL.dead) }],
         ],
       },
       {
         id: "flat",
         words: "flat: discharged, not yet known to be defective",
         odds: 0.02,
-        ways: [[{ element: "pack", volt: volts(CELL.flat) }]],
+        ways: [[{ element: "pack", volt: group(CELL.flat) }]],
       },
       {
         id: "weak",
@@ -128,27 +138,35 @@ function packPart({ cells }: PackData): Part {
         odds: 0.03,
         ways: [
           [{ element: "pack", ohm: [1, 60] }],
-          // A work light is load enough for a pack whose cells are nearly gone.
-          [{ element: "pack", volt: [cells * 0.2, cells * 3], when: UNDER_LOAD }],
+          // The work light of the tool is load enough for a pack whose cells are nearly gone.
+          ...collapsing({ volt: [cells * 0.2, cells * 3] }),
         ],
       },
       {
         id: "tripped-protection",
         words: "shut off by its protection as soon as it is loaded, or for good",
         odds: 0.008,
-        ways: [[{ ...shut, when: UNDER_LOAD }], [shut], [ghost]],
+        ways: [...collapsing({ ohm: "open" }), [shut], [ghost]],
       },
       {
         id: "asleep",
         words: "asleep behind its protection: no voltage until a charger wakes it",
         odds: 0.012,
-        ways: [
-          [{ ...shut, when: { pack: ["in", "out"] } }],
-          [{ ...ghost, when: { pack: ["in", "out"] } }],
-        ],
+        ways: [[{ ...shut, when: ALONE }], [{ ...ghost, when: ALONE }]],
       },
     ],
   };
+}
+
+/** One way: the pack changes as soon as it is loaded, in the tool or on the bench. */
+function collapsing(effect: Pick<Effect, "ohm" | "volt">): Effect[][] {
+  const pack = { element: "pack", ...effect };
+  return [
+    [
+      { ...pack, when: { trigger: ["squeezed", "worked"] } },
+      { ...pack, when: { pack: ["on-load"] } },
+    ],
+  ];
 }
 
 /** The contacts to the pack and the wires from there to the trigger switch: sold as one block. */
@@ -208,3 +226,16 @@ export function chargerManners(data: ToolData): Manner[] {
     },
   ];
 }
+
+/** The supply, from the wall to the terminals of the tool. */
+export const supplyProbes: readonly Probe[] = [
+  volts("charger-plus", "charger-minus", "charger-empty"),
+  volts("charger-plus", "charger-minus", "charger-with-pack"),
+  volts("pack-plus", "pack-minus", "pack-out"),
+  volts("pack-plus", "pack-minus", "pack-on-load"),
+  volts("pack-plus", "pack-minus", "squeezed"),
+  volts("terminal-plus", "terminal-minus", "at-rest"),
+  volts("terminal-plus", "terminal-minus", "squeezed"),
+  volts("terminal-plus", "terminal-minus", "known-pack-squeezed"),
+  volts("pack-plus", "pack-minus", "known-pack-squeezed"),
+];

@@ -1,0 +1,76 @@
+const percent = (share) => `${(100 * share).toFixed(1)} %`;
+const middle = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
+
+/** docs/study-diagnosis.md */
+export function page({ cases, found, bins, effort, growth, cpu_min }) {
+  const { right, of } = found;
+  const worst = [...found.confused].sort((a, b) => b[1] - a[1]).slice(0, 10);
+  return `# Study of the diagnosis
+
+Written by \`npm run study:diagnosis\` (seeded; ${cpu_min.toFixed(0)} minutes of processor time, on a machine shared with other work). Do not edit by hand.
+
+## What was done
+
+${cases} brushed cordless tools of 18 V with one or two hidden faults (drawn by the prior odds of the
+model), each measured with a simulated meter of 4,000 counts: gain error, noise, tenths of an ohm,
+leads of 0 to 0.5 Ω, and a hand that slips three times in a thousand.
+
+What generator and reasoning share: the table of healthy values and prior odds, and what a person
+sees (\`workbench/models\`). What they do not share: the generator works out the one loop of the tool by
+hand with exact values drawn from the whole range of a fault, where the reasoning solves the network
+by nodal analysis with a few cells a range and derivatives; meter, leads and hand exist in the
+generator only. The faults of the generator are those of the model: a fault that nobody thought of is
+not in this study. The practice bench, written apart, is a second check
+(\`tests/workbench/diagnosis/practice.test.ts\`).
+
+## Is the true set first?
+
+| faults | cases | true set first | bar |
+| --- | ---: | ---: | ---: |
+| one | ${of[1]} | ${percent(right[1] / of[1])} | 97 % |
+| two | ${of[2]} | ${percent(right[2] / of[2])} | 90 % |
+
+After the whole fixed order. Most often missed:
+
+| hidden | missed |
+| --- | ---: |
+${worst.map(([faults, n]) => `| ${faults} | ${n} |`).join("\n")}
+
+## Do the stated probabilities mean what they say?
+
+| stated for | statements | expected calibration error | bar |
+| --- | ---: | ---: | ---: |
+| the first candidate, after all readings | ${cases} | ${bins.end.error.toFixed(4)} | 0.05 |
+| the first candidate, at a random moment on the way | ${bins.midway.bins.reduce((s, b) => s + b.n, 0)} | ${bins.midway.error.toFixed(4)} | 0.05 |
+| each part, at both moments | ${bins.parts.bins.reduce((s, b) => s + b.n, 0)} | ${bins.parts.error.toFixed(4)} | 0.05 |
+
+![Reliability plot: stated probability against the share that came true](study-diagnosis.svg)
+
+Ten equal bins, first candidate at a random moment:
+
+| stated | came true | statements |
+| ---: | ---: | ---: |
+${bins.midway.bins.map(({ said, came, n }) => `| ${said.toFixed(3)} | ${came.toFixed(3)} | ${n} |`).join("\n")}
+
+## How many probes?
+
+${effort.of} further cases, once by the proposals, once in the fixed order, both until the first
+candidate is above 90 % and any further fault below 5 %.
+
+| | proposals | fixed order |
+| --- | ---: | ---: |
+| probes and looks, median | ${middle(effort.used.proposed)} | ${middle(effort.used.fixed)} |
+| true set first | ${percent(effort.right.proposed / effort.of)} | ${percent(effort.right.fixed / effort.of)} |
+
+Median of the ratio, case by case: ${percent(middle(effort.ratios))} (bar: 60 %).
+
+## How long does one answer take?
+
+A chain of so many parts, each of which may open or gain resistance; processor time on one core.
+"First" is the first answer ever, which also solves the networks; later answers remember them.
+
+| parts | single faults | up to two faults | first, ms | weigh a reading, ms | next probe, ms |
+| ---: | ---: | ---: | ---: | ---: | ---: |
+${growth.map((g) => `| ${g.parts} | ${g.singles - 1} | ${g.hypotheses - 1} | ${g.cold.toFixed(0)} | ${g.reason.toFixed(1)} | ${g.propose.toFixed(1)} |`).join("\n")}
+`;
+}

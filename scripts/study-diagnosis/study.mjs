@@ -1,0 +1,98 @@
+/**
+ * The study of the diagnosis: `npm run study:diagnosis` (some 20 to 40 minutes on one core).
+ * Writes docs/study-diagnosis.md and the reliability plot beside it. Options: --cases N --follow N.
+ */
+import { writeFileSync } from "node:fs";
+import { parseArgs } from "node:util";
+import { infer } from "../../dist/workbench/diagnosis/infer.js";
+import {
+  createCase,
+  equal,
+  first,
+  fixedOrder,
+  followFixed,
+  followProposals,
+  predictor,
+} from "./cases.mjs";
+import { growth } from "./growth.mjs";
+import { calibration, reliabilityPlot } from "./reliability.mjs";
+import { page } from "./page.mjs";
+
+const { values } = parseArgs({
+  options: {
+    cases: { type: "string", default: "5000" },
+    follow: { type: "string", default: "300" },
+  },
+});
+const CASES = Number(values.cases);
+const FOLLOW = Number(values.follow);
+const say = (text) => process.stderr.write(`${text}\n`);
+
+/** Every case measured in the whole fixed order; every third also asked at a random moment on the way. */
+function accuracy() {
+  const right = { 1: 0, 2: 0 };
+  const of = { 1: 0, 2: 0 };
+  const stated = { end: [], midway: [], parts: [] };
+  const confused = new Map();
+  for (let seed = 1; seed <= CASES; seed += 1) {
+    if (seed % 250 === 0) say(`${seed} cases`);
+    const one = createCase(seed);
+    const observations = [...fixedOrder(one)];
+    const posterior = infer(predictor, observations);
+    const hit = equal(first(posterior), one.truth);
+    of[one.truth.length] += 1;
+    if (hit) right[one.truth.length] += 1;
+    else count(confused, one);
+    stated.end.push([posterior.candidates[0].probability, hit]);
+    posterior.parts.forEach((p, part) => stated.parts.push([p, one.truth.includes(part)]));
+    if (seed % 3 !== 0) continue;
+    const cut = 1 + Math.floor(one.chance.next() * (observations.length - 1));
+    const midway = infer(predictor, observations.slice(0, cut));
+    stated.midway.push([midway.candidates[0].probability, equal(first(midway), one.truth)]);
+    midway.parts.forEach((p, part) => stated.parts.push([p, one.truth.includes(part)]));
+  }
+  return { right, of, stated, confused };
+}
+
+function count(confused, one) {
+  const key = one.faults.map(({ part, mode }) => `${part} ${mode.id}`).join(" + ");
+  confused.set(key, (confused.get(key) ?? 0) + 1);
+}
+
+/** The same cases once by the proposals, once in the fixed order, both until settled. */
+function effort() {
+  const ratios = [];
+  const used = { proposed: [], fixed: [] };
+  const right = { proposed: 0, fixed: 0 };
+  for (let seed = 1; seed <= FOLLOW; seed += 1) {
+    const proposed = followProposals(createCase(1e6 + seed));
+    const fixed = followFixed(createCase(1e6 + seed));
+    const { truth } = createCase(1e6 + seed);
+    if (equal(first(proposed.posterior), truth)) right.proposed += 1;
+    if (equal(first(fixed.posterior), truth)) right.fixed += 1;
+    used.proposed.push(proposed.used);
+    used.fixed.push(fixed.used);
+    ratios.push(proposed.used / fixed.used);
+    if (seed % 50 === 0) say(`${seed} followed`);
+  }
+  return { ratios, used, right, of: FOLLOW };
+}
+
+const started = process.cpuUsage();
+const found = accuracy();
+const effortFound = effort();
+const growthFound = growth(say);
+const bins = {
+  end: calibration(found.stated.end),
+  midway: calibration(found.stated.midway),
+  parts: calibration(found.stated.parts),
+};
+const cpu = process.cpuUsage(started);
+const root = new URL("../../docs/", import.meta.url);
+writeFileSync(new URL("study-diagnosis.svg", root), reliabilityPlot(bins));
+const cpu_min = (cpu.user + cpu.system) / 6e7;
+writeFileSync(
+  new URL("study-diagnosis.md", root),
+  page({ cases: CASES, found, bins, effort: effortFound, growth: growthFound, cpu_min }),
+);
+say("written: docs/study-diagnosis.md, docs/study-diagnosis.svg");

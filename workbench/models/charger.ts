@@ -1,0 +1,134 @@
+import { condition } from "./conditions.js";
+import { about, between } from "./model.js";
+import type { Effect, Element, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
+import { chargerManners, point, wire } from "./pack-side.js";
+import { jointPart, mode, ohms, volts } from "./parts-of.js";
+import { packData } from "./tool-data.js";
+import type { ToolData } from "./tool-data.js";
+
+/**
+ * A charger alone. Its mains side is measured unplugged only: what is live behind the plug is left
+ * to those who are trained for it.
+ */
+export function charger(data: ToolData): ToolModel {
+  const { nominal_V, cells } = packData(data);
+  return {
+    kind: "charger",
+    title: "Charger",
+    nominal_V,
+    parts,
+    points,
+    elements: elements(cells),
+    manners: chargerManners(data),
+    conditions,
+    sightings: [],
+    probes,
+  };
+}
+
+const PLUGGED = { charger: ["plugged"] } as const;
+
+function elements(cells: number): Element[] {
+  return [
+    wire("cord-line", "plug-line", "board-line"),
+    wire("cord-neutral", "plug-neutral", "board-neutral"),
+    { kind: "resistor", id: "fuse", a: "board-line", b: "fuse-out", ohm: about(0.3, 3) },
+    {
+      kind: "source",
+      id: "charger",
+      a: "board-plus",
+      b: "board-minus",
+      volt: between(cells * 4.0, cells * 4.5),
+      ohm: about(1, 2),
+      when: PLUGGED,
+    },
+    wire("output-plus", "board-plus", "charger-plus"),
+    wire("output-minus", "board-minus", "charger-minus"),
+    {
+      kind: "source",
+      id: "pack",
+      a: "charger-plus",
+      b: "charger-minus",
+      volt: between(cells * 3.4, cells * 4.2),
+      ohm: about(0.15, 1.7),
+      when: { pack: ["on-charger"] },
+    },
+  ];
+}
+
+/** Without mains the converter gives nothing. */
+const NO_MAINS: Effect = { element: "charger", volt: [0, 0.2] };
+
+const parts: readonly Part[] = [
+  jointPart({
+    id: "mains-cord",
+    label: "Mains cord",
+    access: "closed",
+    elements: ["cord-line", "cord-neutral"],
+    openOdds: 0.05,
+    highOdds: 0.004,
+    then: [NO_MAINS],
+  }),
+  {
+    id: "fuse",
+    label: "Mains fuse",
+    access: "open",
+    modes: [mode("open", "blown", 0.05, [[{ element: "fuse", ohm: "open" }, NO_MAINS]])],
+  },
+  {
+    id: "converter",
+    label: "Converter board",
+    access: "open",
+    modes: [
+      mode("dead", "dead: gives no voltage", 0.08, [[NO_MAINS]]),
+      mode("weak", "weak: gives too little voltage", 0.02, [
+        [{ element: "charger", volt: [1, 16] }],
+      ]),
+    ],
+  },
+  jointPart({
+    id: "output-lead",
+    label: "Output lead and contacts",
+    access: "closed",
+    elements: ["output-plus", "output-minus"],
+    openOdds: 0.04,
+    highOdds: 0.02,
+  }),
+];
+
+const points: readonly Point[] = [
+  point("plug-line", "Mains plug, line", null),
+  point("plug-neutral", "Mains plug, neutral", null),
+  point("board-line", "Board, line in", "mains-cord", "open"),
+  point("board-neutral", "Board, neutral in", "mains-cord", "open"),
+  point("fuse-out", "Behind the mains fuse", "fuse", "open"),
+  point("board-plus", "Board, output plus", "converter", "open"),
+  point("board-minus", "Board, output minus", "converter", "open"),
+  point("charger-plus", "Charger plus", "output-lead"),
+  point("charger-minus", "Charger minus", "output-lead"),
+];
+
+const conditions: readonly NamedCondition[] = [
+  { id: "unplugged", label: "Charger unplugged", condition: condition({}) },
+  {
+    id: "charger-empty",
+    label: "Charger plugged in, no pack on it",
+    condition: condition({ charger: "plugged" }),
+  },
+  {
+    id: "charger-with-pack",
+    label: "Charger plugged in, a pack on it",
+    condition: condition({ charger: "plugged", pack: "on-charger" }),
+  },
+];
+
+/** No voltage inside the case: there the mains is within reach of the probe. */
+const probes: readonly Probe[] = [
+  volts("charger-plus", "charger-minus", "charger-empty"),
+  volts("charger-plus", "charger-minus", "charger-with-pack"),
+  ohms("plug-line", "board-line", "unplugged"),
+  ohms("plug-neutral", "board-neutral", "unplugged"),
+  ohms("board-line", "fuse-out", "unplugged"),
+  ohms("board-plus", "charger-plus", "unplugged"),
+  ohms("board-minus", "charger-minus", "unplugged"),
+];

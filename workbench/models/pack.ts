@@ -1,0 +1,146 @@
+import { condition } from "./conditions.js";
+import { about, between } from "./model.js";
+import type { Element, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
+import { point, wire } from "./pack-side.js";
+import { jointPart, mode, ohms, volts } from "./parts-of.js";
+import { packData } from "./tool-data.js";
+import type { ToolData } from "./tool-data.js";
+
+/** A pack alone: cell groups in series with their taps, protection, thermistor, contacts. */
+export function pack(data: ToolData): ToolModel {
+  const { nominal_V, cells } = packData(data);
+  const groups = Array.from({ length: cells }, (_, i) => i + 1);
+  return {
+    kind: "pack",
+    title: "Battery pack",
+    nominal_V,
+    parts: [...groups.map(groupPart), ...otherParts],
+    points: [...outerPoints, ...groups.slice(0, -1).map(tapPoint)],
+    elements: [...groups.flatMap((n) => groupElement(n, cells)), ...otherElements],
+    manners: [],
+    conditions,
+    sightings: [],
+    probes: probesOf(groups),
+  };
+}
+
+const node = (n: number, cells: number): string =>
+  n === 0 ? "stack-minus" : n === cells ? "stack-plus" : `tap-${n}`;
+
+function groupElement(n: number, cells: number): Element[] {
+  return [
+    {
+      kind: "source",
+      id: `group-${n}`,
+      a: node(n, cells),
+      b: node(n - 1, cells),
+      volt: between(3.4, 4.2),
+      ohm: about(0.022, 1.6),
+    },
+  ];
+}
+
+function groupPart(n: number): Part {
+  const element = `group-${n}`;
+  return {
+    id: `cell-group-${n}`,
+    label: `Cell group ${n}`,
+    access: "open",
+    modes: [
+      mode("dead", "dead: far below the others", 0.02, [[{ element, volt: [0, 2.5] }]]),
+      mode("weak", "weak: collapses under load", 0.02, [[{ element, ohm: [0.25, 20] }]]),
+      mode("open", "open inside", 0.004, [[{ element, ohm: "open" }]]),
+    ],
+  };
+}
+
+const otherElements: readonly Element[] = [
+  wire("protection", "stack-plus", "pack-plus"),
+  wire("strap-minus", "stack-minus", "pack-minus"),
+  {
+    kind: "resistor",
+    id: "thermistor",
+    a: "thermistor",
+    b: "pack-minus",
+    ohm: about(1e4, 1.6),
+  },
+  {
+    kind: "resistor",
+    id: "bench-load",
+    a: "pack-plus",
+    b: "pack-minus",
+    ohm: about(7, 1.5),
+    when: { pack: ["on-load"] },
+  },
+];
+
+const otherParts: readonly Part[] = [
+  {
+    id: "protection",
+    label: "Protection board",
+    access: "open",
+    modes: [
+      mode("tripped-protection", "shut off for good", 0.02, [
+        [{ element: "protection", ohm: "open" }],
+        [{ element: "protection", ohm: [2e6, 3e7] }],
+      ]),
+      mode("asleep", "asleep until a charger wakes it", 0.03, [
+        [{ element: "protection", ohm: "open" }],
+        [{ element: "protection", ohm: [2e6, 3e7] }],
+      ]),
+    ],
+  },
+  jointPart({
+    id: "straps",
+    label: "Straps and contacts",
+    access: "open",
+    elements: ["strap-minus"],
+    openOdds: 0.01,
+    highOdds: 0.015,
+  }),
+  {
+    id: "thermistor",
+    label: "Thermistor",
+    access: "open",
+    modes: [
+      mode("open", "open", 0.01, [[{ element: "thermistor", ohm: "open" }]]),
+      mode("short", "shorted", 0.005, [[{ element: "thermistor", ohm: [0.1, 300] }]]),
+    ],
+  },
+];
+
+const outerPoints: readonly Point[] = [
+  point("pack-plus", "Pack plus", "protection"),
+  point("pack-minus", "Pack minus", "straps"),
+  point("thermistor", "Thermistor contact", "thermistor"),
+  point("stack-plus", "Top of the cell stack", null, "open"),
+  point("stack-minus", "Bottom of the cell stack", null, "open"),
+];
+
+function tapPoint(n: number): Point {
+  return point(`tap-${n}`, `Tap between cell groups ${n} and ${n + 1}`, `cell-group-${n}`, "open");
+}
+
+const conditions: readonly NamedCondition[] = [
+  { id: "pack-at-rest", label: "Pack alone, no load", condition: condition({}) },
+  {
+    id: "pack-on-load",
+    label: "Pack on a load of a few amperes (a car lamp)",
+    condition: condition({ pack: "on-load" }),
+  },
+];
+
+function probesOf(groups: readonly number[]): Probe[] {
+  const cells = groups.length;
+  return [
+    volts("pack-plus", "pack-minus", "pack-at-rest"),
+    volts("pack-plus", "pack-minus", "pack-on-load"),
+    ohms("thermistor", "pack-minus", "pack-at-rest"),
+    volts("stack-plus", "stack-minus", "pack-at-rest"),
+    volts("stack-plus", "stack-minus", "pack-on-load"),
+    ...groups.flatMap((n) => [
+      volts(node(n, cells), node(n - 1, cells), "pack-at-rest"),
+      volts(node(n, cells), node(n - 1, cells), "pack-on-load"),
+    ]),
+  ];
+}
