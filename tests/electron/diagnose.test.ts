@@ -1,10 +1,11 @@
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { runProgram } from "../../electron/cli/program.js";
 import type { PointsList } from "../../workbench/diagnosis/points-list.js";
 import type { Report } from "../../workbench/diagnosis/report.js";
+import type { Decision } from "../../workbench/parts/decision.js";
 import { scriptedIo } from "./scripted-io.js";
 
 let folder: string;
@@ -130,4 +131,26 @@ test("--points with an unknown kind names the nearest and all that are known", a
   const io = scriptedIo();
   expect(await runProgram(["diagnose", "--points", "brushed"], io)).toBe(2);
   expect(io.messages.join("\n")).toContain("cordless-brushed");
+});
+
+test("with a price list it adds repair against replacement and writes the parts list", async () => {
+  const [file, prices, list] = ["money.json", "prices.csv", "order.csv"].map((name) =>
+    join(folder, name),
+  );
+  writeFileSync(file!, JSON.stringify(openSwitch));
+  writeFileSync(
+    prices!,
+    "number,label,covers,price,currency,fit_min\nX-3,Invented switch,switch,22.22,XTS,12\n",
+  );
+  const io = scriptedIo();
+  const options = ["--prices", prices!, "--parts-list", list!, "--new-tool", "99"];
+  expect(await runProgram(["diagnose", file!, "--json", ...options], io)).toBe(0);
+  const { decision } = JSON.parse(io.lines.join("\n")) as { decision: Decision };
+  expect(decision.suspects).toEqual(["switch"]);
+  expect(decision.repair?.total).toBeCloseTo(22.22 + (24 / 60) * 48, 2);
+  expect(decision.cheaper).toBe("repair");
+  expect(readFileSync(list!, "utf8")).toContain("X-3,Invented switch,switch,22.22,XTS\r\n");
+  const again = scriptedIo();
+  expect(await runProgram(["diagnose", file!, ...options], again)).toBe(2);
+  expect(again.messages.join("\n")).toContain("input/unwritable-file");
 });

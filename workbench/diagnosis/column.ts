@@ -14,7 +14,7 @@ export interface Prediction {
 }
 
 /** One of the things a reading may show under a hypothesis, with its log probability. */
-export interface Option {
+interface Option {
   readonly prediction: Prediction;
   readonly log: number;
 }

@@ -26,12 +26,12 @@ const COST_S = {
 
 const DEPTH: Readonly<Record<Access, number>> = { closed: 0, open: 1, "motor-out": 2 };
 
-export function depth(access: Access): number {
+function depth(access: Access): number {
   return DEPTH[access];
 }
 
 /** How deep the tool must be open for both points to be reached. */
-export function accessOf(model: ToolModel, { red, black }: Pick<Probe, "red" | "black">): Access {
+function accessOf(model: ToolModel, { red, black }: Pick<Probe, "red" | "black">): Access {
   const accesses = model.points
     .filter((point) => point.id === red || point.id === black)
     .map((point) => point.access);
@@ -55,7 +55,7 @@ export function isLive({ pack, charger, mains }: BenchCondition): boolean {
 }
 
 /** Whether a condition puts voltage on the tool. */
-export function isPowered(condition: BenchCondition): boolean {
+function isPowered(condition: BenchCondition): boolean {
   return condition.pack === "in" || condition.pack === "known-good";
 }
 

@@ -10,7 +10,7 @@ import { conditionKey } from "./predict.js";
 import { distribution } from "./sighting.js";
 
 /** A measurement to take, or something to look at. */
-export type Ask =
+type Ask =
   | { readonly kind: "measure"; readonly probe: Probe; readonly target: Target }
   | { readonly kind: "see"; readonly sighting: Sighting };
 
@@ -31,7 +31,7 @@ export interface Stop {
   /** Done when the odds of any further fault than the certain ones are below this. */
   readonly furtherFault: number;
 }
-export const DEFAULT_STOP: Stop = { furtherFault: 0.05 };
+const DEFAULT_STOP: Stop = { furtherFault: 0.05 };
 
 /** Probability that some part is at fault that is not among the parts of the first candidate. */
 export function furtherFault(posterior: Posterior): number {

@@ -51,7 +51,7 @@ const readingSchema = z.strictObject({
 
 const sightingValue = z.union([z.string(), z.boolean()]);
 
-export const readingsFileSchema = z.strictObject({
+const readingsFileSchema = z.strictObject({
   kind: z.string(),
   tool: toolDataSchema.default({}),
   readings: z.array(readingSchema).default([]),

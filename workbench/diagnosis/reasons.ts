@@ -19,7 +19,7 @@ export interface PartFinding {
 }
 
 /** Stated limits: where a part counts as condemned, as suspect, as cleared. */
-export const LIMITS = { condemned: 0.95, suspect: 0.08, cleared: 0.05 } as const;
+const LIMITS = { condemned: 0.95, suspect: 0.08, cleared: 0.05 } as const;
 /** A reading speaks against a fault when it is this many times likelier without it (as a log). */
 const SPEAKS = Math.log(20);
 /** A part is tested when readings speak against this share of its possible faults. */

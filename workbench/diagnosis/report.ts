@@ -32,7 +32,7 @@ export interface Report {
   readonly next: ReportedProbe | null;
 }
 
-export interface ReportedCandidate {
+interface ReportedCandidate {
   readonly parts: readonly string[];
   readonly faults: readonly {
     readonly part: string;
@@ -44,7 +44,7 @@ export interface ReportedCandidate {
   readonly reason: string;
 }
 
-export interface ReportedPart {
+interface ReportedPart {
   readonly part: string;
   readonly label: string;
   readonly state: PartState;
@@ -52,7 +52,7 @@ export interface ReportedPart {
   readonly reason: string | null;
 }
 
-export interface ReportedProbe {
+interface ReportedProbe {
   readonly ask: "measure" | "look";
   readonly quantity: "voltage" | "resistance" | null;
   readonly unit: "V" | "Ω" | null;

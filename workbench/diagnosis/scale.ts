@@ -20,7 +20,7 @@ export function scaleOf(quantity: "voltage" | "resistance"): Scale {
 }
 
 /** Above this a hand-held meter shows over range, ohms: common practice, no source. */
-export const OVER_RANGE_OHM = 40e6;
+const OVER_RANGE_OHM = 40e6;
 /** Within this factor of the limit it is not certain which of the two it shows. */
 const SOFTNESS = Math.log(1.5);
 

@@ -16,12 +16,12 @@ function volts(value: number): string {
   return Number(text) === 0 ? text.replace("-", "") : text;
 }
 
-export function pointWords(model: ToolModel, id: string): string {
+function pointWords(model: ToolModel, id: string): string {
   const label = model.points.find((point) => point.id === id)?.label ?? id;
   return label.charAt(0).toLowerCase() + label.slice(1);
 }
 
-export function conditionWords(model: ToolModel, condition: BenchCondition): string {
+function conditionWords(model: ToolModel, condition: BenchCondition): string {
   const key = conditionKey(condition);
   const named = model.conditions.find((one) => conditionKey(one.condition) === key);
   const label = named?.label ?? `pack ${condition.pack}, trigger ${condition.trigger}`;

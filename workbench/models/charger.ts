@@ -30,9 +30,10 @@ const PLUGGED = { charger: ["plugged"] } as const;
 
 function elements(cells: number): Element[] {
   return [
-    wire("cord-line", "plug-line", "board-line"),
+    wire("cord-live", "plug-live", "board-live"),
     wire("cord-neutral", "plug-neutral", "board-neutral"),
-    { kind: "resistor", id: "fuse", a: "board-line", b: "fuse-out", ohm: about(0.3, 3) },
+    { kind: "resistor", id: "fuse", a: "board-live", b: "fuse-out", ohm: about(0.3, 3) },
+    { kind: "resistor", id: "primary", a: "fuse-out", b: "board-neutral", ohm: about(1e6, 4) },
     {
       kind: "source",
       id: "charger",
@@ -64,7 +65,7 @@ const parts: readonly Part[] = [
     id: "mains-cord",
     label: "Mains cord",
     access: "closed",
-    elements: ["cord-line", "cord-neutral"],
+    elements: ["cord-live", "cord-neutral"],
     openOdds: 0.05,
     highOdds: 0.004,
     then: [NO_MAINS],
@@ -81,6 +82,9 @@ const parts: readonly Part[] = [
     access: "open",
     modes: [
       mode("dead", "dead: gives no voltage", 0.08, [[NO_MAINS]]),
+      mode("short", "shorted at its mains input", 0.01, [
+        [{ element: "primary", ohm: [0.05, 8] }, NO_MAINS],
+      ]),
       mode("weak", "weak: gives too little voltage", 0.02, [
         [{ element: "charger", volt: [1, 16] }],
       ]),
@@ -97,9 +101,9 @@ const parts: readonly Part[] = [
 ];
 
 const points: readonly Point[] = [
-  point("plug-line", "Mains plug, line", null),
+  point("plug-live", "Mains plug, live", null),
   point("plug-neutral", "Mains plug, neutral", null),
-  point("board-line", "Board, line in", "mains-cord", "open"),
+  point("board-live", "Board, live in", "mains-cord", "open"),
   point("board-neutral", "Board, neutral in", "mains-cord", "open"),
   point("fuse-out", "Behind the mains fuse", "fuse", "open"),
   point("board-plus", "Board, output plus", "converter", "open"),
@@ -126,9 +130,10 @@ const conditions: readonly NamedCondition[] = [
 const probes: readonly Probe[] = [
   volts("charger-plus", "charger-minus", "charger-empty"),
   volts("charger-plus", "charger-minus", "charger-with-pack"),
-  ohms("plug-line", "board-line", "unplugged"),
+  ohms("plug-live", "plug-neutral", "unplugged"),
+  ohms("plug-live", "board-live", "unplugged"),
   ohms("plug-neutral", "board-neutral", "unplugged"),
-  ohms("board-line", "fuse-out", "unplugged"),
+  ohms("board-live", "fuse-out", "unplugged"),
   ohms("board-plus", "charger-plus", "unplugged"),
   ohms("board-minus", "charger-minus", "unplugged"),
 ];

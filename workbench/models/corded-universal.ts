@@ -7,7 +7,7 @@ import { jointPart, mode, ohms } from "./parts-of.js";
 import type { ToolData } from "./tool-data.js";
 
 /**
- * A corded tool with a universal motor: cord, switch, two field coils, brushes and armature in one
+ * A corded tool with a universal motor: cord, switch, field, brushes and armature in one
  * loop. Everything is measured unplugged; the only powered evidence is whether it turns.
  */
 export function cordedUniversal(data: ToolData): ToolModel {
@@ -29,35 +29,38 @@ export function cordedUniversal(data: ToolData): ToolModel {
 const PRESSED = { trigger: ["squeezed", "worked"] } as const;
 
 function elements(nominal_V: number): Element[] {
-  const coil = (id: string, a: string, b: string): Element => ({
-    kind: "resistor",
-    id,
-    a,
-    b,
-    ohm: about(1.5, 1.8),
-  });
   return [
     {
       kind: "source",
       id: "mains",
-      a: "plug-line",
+      a: "plug-live",
       b: "plug-neutral",
       volt: between(nominal_V * 0.95, nominal_V * 1.05),
       ohm: about(0.5, 2),
       when: { mains: ["plugged"] },
     },
-    wire("cord-line", "plug-line", "switch-in"),
-    wire("cord-neutral", "plug-neutral", "switch-neutral"),
+    wire("cord-live", "plug-live", "switch-in-live"),
+    wire("cord-neutral", "plug-neutral", "switch-in-neutral"),
     {
       kind: "resistor",
       id: "switch",
-      a: "switch-in",
-      b: "switch-out",
+      a: "switch-in-live",
+      b: "switch-out-live",
       ohm: about(0.03, 2),
       when: PRESSED,
     },
-    coil("field-a", "switch-out", "brush-a"),
-    coil("field-b", "switch-neutral", "brush-b"),
+    wire("lead-field", "switch-out-live", "field-in"),
+    { kind: "resistor", id: "field", a: "field-in", b: "field-out", ohm: about(2.5, 1.8) },
+    wire("lead-brush-a", "field-out", "brush-a"),
+    wire("lead-brush-b", "switch-out-neutral", "brush-b"),
+    {
+      kind: "resistor",
+      id: "switch-neutral",
+      a: "switch-in-neutral",
+      b: "switch-out-neutral",
+      ohm: about(0.03, 2),
+      when: PRESSED,
+    },
     { kind: "resistor", id: "brush-a", a: "brush-a", b: "commutator-a", ohm: about(0.3, 1.8) },
     { kind: "resistor", id: "brush-b", a: "brush-b", b: "commutator-b", ohm: about(0.3, 1.8) },
     {
@@ -68,7 +71,8 @@ function elements(nominal_V: number): Element[] {
       ohm: about(2, 1.8),
       noLoad_A: about(1.2, 1.5),
     },
-    { kind: "resistor", id: "insulation", a: "switch-out", b: "housing", ohm: about(2e9, 3) },
+    wire("cord-earth", "plug-earth", "body"),
+    { kind: "resistor", id: "insulation", a: "switch-out-live", b: "body", ohm: about(2e9, 3) },
   ];
 }
 
@@ -77,7 +81,7 @@ const parts: readonly Part[] = [
     id: "mains-cord",
     label: "Mains cord",
     access: "closed",
-    elements: ["cord-line", "cord-neutral"],
+    elements: ["cord-live", "cord-neutral"],
     openOdds: 0.06,
     highOdds: 0.006,
     high: [2, 1000],
@@ -86,16 +90,16 @@ const parts: readonly Part[] = [
     id: "switch",
     label: "Switch",
     access: "open",
-    elements: ["switch"],
+    elements: ["switch", "switch-neutral"],
     openOdds: 0.05,
     highOdds: 0.02,
     high: [2, 1000],
   }),
   jointPart({
     id: "field",
-    label: "Field coils",
+    label: "Field winding",
     access: "open",
-    elements: ["field-a", "field-b"],
+    elements: ["field"],
     openOdds: 0.012,
     highOdds: 0.004,
     high: [20, 1000],
@@ -123,6 +127,24 @@ const parts: readonly Part[] = [
       ]),
     ],
   },
+  jointPart({
+    id: "leads",
+    label: "Leads inside",
+    access: "open",
+    elements: ["lead-field", "lead-brush-a", "lead-brush-b"],
+    openOdds: 0.02,
+    highOdds: 0.01,
+    high: [2, 1000],
+  }),
+  jointPart({
+    id: "protective-conductor",
+    label: "Protective conductor",
+    access: "closed",
+    elements: ["cord-earth"],
+    openOdds: 0.004,
+    highOdds: 0.004,
+    high: [2, 1000],
+  }),
   {
     id: "insulation",
     label: "Insulation to the housing",
@@ -136,14 +158,18 @@ const parts: readonly Part[] = [
 ];
 
 const points: readonly Point[] = [
-  point("plug-line", "Mains plug, line", null),
+  point("plug-live", "Mains plug, live", null),
   point("plug-neutral", "Mains plug, neutral", null),
-  point("housing", "Bare metal of the housing", null),
-  point("switch-in", "Switch input", "mains-cord", "open"),
-  point("switch-neutral", "Switch, neutral side", "mains-cord", "open"),
-  point("switch-out", "Switch output", "switch", "open"),
-  point("brush-a", "Brush a, at its lead", "field", "open"),
-  point("brush-b", "Brush b, at its lead", "field", "open"),
+  point("body", "Bare metal that can be touched", null),
+  point("plug-earth", "Mains plug, earth contact", null),
+  point("switch-in-live", "Switch input, live", "mains-cord", "open"),
+  point("switch-in-neutral", "Switch input, neutral", "mains-cord", "open"),
+  point("switch-out-live", "Switch output, live", "switch", "open"),
+  point("switch-out-neutral", "Switch output, neutral", "switch", "open"),
+  point("field-in", "Field winding, switch end", "leads", "open"),
+  point("field-out", "Field winding, brush end", "field", "open"),
+  point("brush-a", "Brush a, at its lead", "leads", "open"),
+  point("brush-b", "Brush b, at its lead", "leads", "open"),
   point("commutator-a", "Commutator under brush a", "brushes", "motor-out"),
   point("commutator-b", "Commutator under brush b", "brushes", "motor-out"),
 ];
@@ -169,13 +195,17 @@ const conditions: readonly NamedCondition[] = [
 ];
 
 const probes: readonly Probe[] = [
-  ohms("plug-line", "plug-neutral", "unplugged-squeezed"),
-  ohms("plug-line", "housing", "unplugged-squeezed"),
-  ohms("plug-line", "switch-in", "unplugged"),
-  ohms("plug-neutral", "switch-neutral", "unplugged"),
-  ohms("switch-in", "switch-out", "unplugged-squeezed"),
-  ohms("switch-out", "brush-a", "unplugged"),
-  ohms("switch-neutral", "brush-b", "unplugged"),
+  ohms("plug-live", "plug-neutral", "unplugged-squeezed"),
+  ohms("plug-live", "body", "unplugged-squeezed"),
+  ohms("plug-earth", "body", "unplugged"),
+  ohms("plug-live", "switch-in-live", "unplugged"),
+  ohms("plug-neutral", "switch-in-neutral", "unplugged"),
+  ohms("switch-in-live", "switch-out-live", "unplugged-squeezed"),
+  ohms("switch-in-neutral", "switch-out-neutral", "unplugged-squeezed"),
+  ohms("switch-out-live", "field-in", "unplugged"),
+  ohms("field-in", "field-out", "unplugged"),
+  ohms("field-out", "brush-a", "unplugged"),
+  ohms("switch-out-neutral", "brush-b", "unplugged"),
   ohms("brush-a", "brush-b", "unplugged"),
   ohms("brush-a", "brush-b", "unplugged-shaft-turned"),
   ohms("commutator-a", "commutator-b", "unplugged"),

@@ -45,20 +45,20 @@ const SILENT: Effect = { element: "drive", ohm: "open" };
 
 function toolElements(): Element[] {
   return [
-    wire("supply-wire-plus", "terminal-plus", "controller-in-plus"),
-    wire("supply-wire-minus", "terminal-minus", "controller-in-minus"),
+    wire("supply-wire-plus", "terminal-plus", "controller-plus"),
+    wire("supply-wire-minus", "terminal-minus", "controller-minus"),
     {
       kind: "resistor",
       id: "bridge",
-      a: "controller-in-plus",
-      b: "controller-in-minus",
+      a: "controller-plus",
+      b: "controller-minus",
       ohm: about(1e5, 3),
     },
     {
       kind: "motor",
       id: "drive",
-      a: "controller-in-plus",
-      b: "controller-in-minus",
+      a: "controller-plus",
+      b: "controller-minus",
       ohm: about(0.15, 1.5),
       noLoad_A: about(1.5, 1.5),
       when: POWERED,
@@ -147,8 +147,8 @@ function onTwoPhases(sighting: Sighting): Sighting {
 }
 
 const toolPoints: readonly Point[] = [
-  point("controller-in-plus", "Controller input plus", "terminals", "open"),
-  point("controller-in-minus", "Controller input minus", "terminals", "open"),
+  point("controller-plus", "Controller input plus", "terminals", "open"),
+  point("controller-minus", "Controller input minus", "terminals", "open"),
   point("trigger-a", "Trigger contact a", "trigger", "open"),
   point("trigger-b", "Trigger contact b", "trigger", "open"),
   ...PHASES.map((x) =>
@@ -161,11 +161,11 @@ const toolPoints: readonly Point[] = [
 
 const probes: readonly Probe[] = [
   ...supplyProbes,
-  volts("controller-in-plus", "controller-in-minus", "squeezed"),
-  volts("controller-in-plus", "controller-in-minus", "known-pack-squeezed"),
-  ohms("terminal-plus", "controller-in-plus"),
-  ohms("terminal-minus", "controller-in-minus"),
-  ohms("controller-in-plus", "controller-in-minus"),
+  volts("controller-plus", "controller-minus", "squeezed"),
+  volts("controller-plus", "controller-minus", "known-pack-squeezed"),
+  ohms("terminal-plus", "controller-plus"),
+  ohms("terminal-minus", "controller-minus"),
+  ohms("controller-plus", "controller-minus"),
   ohms("trigger-a", "trigger-b", "pack-out-squeezed"),
   ohms("phase-u", "phase-v"),
   ohms("phase-v", "phase-w"),

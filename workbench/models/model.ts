@@ -42,7 +42,7 @@ export interface Spread {
   readonly scale: "linear" | "log";
 }
 
-export interface Resistor {
+interface Resistor {
   readonly kind: "resistor";
   readonly id: string;
   readonly a: string;
@@ -51,7 +51,7 @@ export interface Resistor {
   readonly when?: Where;
 }
 /** A voltage behind a resistance. */
-export interface Source {
+interface Source {
   readonly kind: "source";
   readonly id: string;
   /** Plus. */
@@ -68,7 +68,7 @@ export interface Source {
  * A permanent-magnet motor without load: a winding at rest; once its current exceeds what friction
  * takes, it turns and draws that current, the rest of the voltage being back-EMF.
  */
-export interface Motor {
+interface Motor {
   readonly kind: "motor";
   readonly id: string;
   readonly a: string;
@@ -93,20 +93,18 @@ export interface Effect {
   readonly when?: Where;
 }
 
-export const FAULT_KINDS = [
-  "open",
-  "high-resistance",
-  "short",
-  "intermittent",
-  "dead",
-  "flat",
-  "weak",
-  "tripped-protection",
-  "asleep",
-  "jam",
-  "slipping",
-] as const;
-export type FaultKind = (typeof FAULT_KINDS)[number];
+type FaultKind =
+  | "open"
+  | "high-resistance"
+  | "short"
+  | "intermittent"
+  | "dead"
+  | "flat"
+  | "weak"
+  | "tripped-protection"
+  | "asleep"
+  | "jam"
+  | "slipping";
 
 export interface FaultMode {
   readonly id: FaultKind;

@@ -15,8 +15,8 @@ export function pack(data: ToolData): ToolModel {
     title: "Battery pack",
     nominal_V,
     parts: [...groups.map(groupPart), ...otherParts],
-    points: [...outerPoints, ...groups.slice(0, -1).map(tapPoint)],
-    elements: [...groups.flatMap((n) => groupElement(n, cells)), ...otherElements],
+    points: [...outerPoints, ...groups.map(tapPoint)],
+    elements: [...groups.flatMap(groupElement), ...otherElements(cells)],
     manners: [],
     conditions,
     sightings: [],
@@ -24,16 +24,16 @@ export function pack(data: ToolData): ToolModel {
   };
 }
 
-const node = (n: number, cells: number): string =>
-  n === 0 ? "stack-minus" : n === cells ? "stack-plus" : `tap-${n}`;
+/** Tap 0 is the bottom of the stack, the last tap its top. */
+const tap = (n: number): string => `tap-${n}`;
 
-function groupElement(n: number, cells: number): Element[] {
+function groupElement(n: number): Element[] {
   return [
     {
       kind: "source",
       id: `group-${n}`,
-      a: node(n, cells),
-      b: node(n - 1, cells),
+      a: tap(n),
+      b: tap(n - 1),
       volt: between(3.4, 4.2),
       ohm: about(0.022, 1.6),
     },
@@ -54,9 +54,9 @@ function groupPart(n: number): Part {
   };
 }
 
-const otherElements: readonly Element[] = [
-  wire("protection", "stack-plus", "pack-plus"),
-  wire("strap-minus", "stack-minus", "pack-minus"),
+const otherElements = (cells: number): Element[] => [
+  wire("protection", tap(cells), "pack-plus"),
+  wire("strap-minus", tap(0), "pack-minus"),
   {
     kind: "resistor",
     id: "thermistor",
@@ -71,6 +71,15 @@ const otherElements: readonly Element[] = [
     b: "pack-minus",
     ohm: about(7, 1.5),
     when: { pack: ["on-load"] },
+  },
+  {
+    // A plan's sag step begins without the load and says "squeezed" when it goes on.
+    kind: "resistor",
+    id: "sag-load",
+    a: "pack-plus",
+    b: "pack-minus",
+    ohm: about(7, 1.5),
+    when: { pack: ["in", "out"], trigger: ["squeezed", "worked"] },
   },
 ];
 
@@ -113,12 +122,11 @@ const outerPoints: readonly Point[] = [
   point("pack-plus", "Pack plus", "protection"),
   point("pack-minus", "Pack minus", "straps"),
   point("thermistor", "Thermistor contact", "thermistor"),
-  point("stack-plus", "Top of the cell stack", null, "open"),
-  point("stack-minus", "Bottom of the cell stack", null, "open"),
+  point(tap(0), "Bottom of the cell stack", null, "open"),
 ];
 
 function tapPoint(n: number): Point {
-  return point(`tap-${n}`, `Tap between cell groups ${n} and ${n + 1}`, `cell-group-${n}`, "open");
+  return point(`tap-${n}`, `Tap above cell group ${n}`, `cell-group-${n}`, "open");
 }
 
 const conditions: readonly NamedCondition[] = [
@@ -136,11 +144,11 @@ function probesOf(groups: readonly number[]): Probe[] {
     volts("pack-plus", "pack-minus", "pack-at-rest"),
     volts("pack-plus", "pack-minus", "pack-on-load"),
     ohms("thermistor", "pack-minus", "pack-at-rest"),
-    volts("stack-plus", "stack-minus", "pack-at-rest"),
-    volts("stack-plus", "stack-minus", "pack-on-load"),
+    volts(tap(cells), tap(0), "pack-at-rest"),
+    volts(tap(cells), tap(0), "pack-on-load"),
     ...groups.flatMap((n) => [
-      volts(node(n, cells), node(n - 1, cells), "pack-at-rest"),
-      volts(node(n, cells), node(n - 1, cells), "pack-on-load"),
+      volts(tap(n), tap(n - 1), "pack-at-rest"),
+      volts(tap(n), tap(n - 1), "pack-on-load"),
     ]),
   ];
 }

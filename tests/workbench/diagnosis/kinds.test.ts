@@ -94,13 +94,7 @@ test("brushless: one phase open at the controller, sound at the motor, is its le
 
 test("pack: one tap low at rest is that cell group; a group that sinks on the load is weak", () => {
   const rest = (n: number, volt: number) =>
-    R(
-      n === 5 ? "stack-plus" : `tap-${n}`,
-      n === 1 ? "stack-minus" : `tap-${n - 1}`,
-      "pack-at-rest",
-      volt,
-      "V",
-    );
+    R(`tap-${n}`, `tap-${n - 1}`, "pack-at-rest", volt, "V");
   const dead = readCase({ kind: "pack", readings: [rest(1, 3.9), rest(2, 3.9), rest(3, 1.1)] });
   expect(report(dead.model, dead.observations).candidates[0]?.parts).toEqual(["cell-group-3"]);
   const weak = readCase({
@@ -108,7 +102,7 @@ test("pack: one tap low at rest is that cell group; a group that sinks on the lo
     readings: [
       R("pack-plus", "pack-minus", "pack-at-rest", 19.6, "V"),
       R("pack-plus", "pack-minus", "pack-on-load", 16.1, "V"),
-      R("tap-1", "stack-minus", "pack-on-load", 3.85, "V"),
+      R("tap-1", "tap-0", "pack-on-load", 3.85, "V"),
       R("tap-2", "tap-1", "pack-on-load", 1.2, "V"),
     ],
   });
@@ -121,9 +115,9 @@ test("charger: no output and an open fuse", () => {
     tool: { charger: "always-live" },
     readings: [
       R("charger-plus", "charger-minus", "charger-empty", 0, "V"),
-      R("plug-line", "board-line", "unplugged", 0.2, "Ω"),
+      R("plug-live", "board-live", "unplugged", 0.2, "Ω"),
       R("plug-neutral", "board-neutral", "unplugged", 0.2, "Ω"),
-      R("board-line", "fuse-out", "unplugged", null, "Ω"),
+      R("board-live", "fuse-out", "unplugged", null, "Ω"),
     ],
   });
   expect(report(given.model, given.observations).candidates[0]?.parts).toEqual(["fuse"]);
@@ -133,8 +127,8 @@ test("corded: cord and field sound, open through the brushes, armature sound", (
   const given = readCase({
     kind: "corded-universal",
     readings: [
-      R("plug-line", "plug-neutral", "unplugged-squeezed", null, "Ω"),
-      R("plug-line", "switch-in", "unplugged", 0.3, "Ω"),
+      R("plug-live", "plug-neutral", "unplugged-squeezed", null, "Ω"),
+      R("plug-live", "switch-in-live", "unplugged", 0.3, "Ω"),
       R("brush-a", "brush-b", "unplugged", null, "Ω"),
       R("commutator-a", "commutator-b", "unplugged", 2.1, "Ω"),
     ],

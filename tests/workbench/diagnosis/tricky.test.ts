@@ -228,7 +228,7 @@ test("on mains the tool is only looked at, and only with its case closed", () =>
   const found = diagnose({
     kind: "corded-universal",
     tool: { nominal_V: 230 },
-    readings: [read(["switch-in", "switch-out"], "unplugged-squeezed", null, "Ω")],
+    readings: [read(["switch-in-live", "switch-out-live"], "unplugged-squeezed", null, "Ω")],
   });
   expect(found.candidates[0]?.parts).toEqual(["switch"]);
   expect(found.next?.condition).not.toBe("squeezed");
