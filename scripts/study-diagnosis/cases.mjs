@@ -5,7 +5,7 @@ import { Predictor } from "../../dist/workbench/diagnosis/predict.js";
 import { modelOf } from "../../dist/workbench/models/kinds.js";
 import { buildTool, createMeter, drawFaults, observe, see, seeded } from "./tool.mjs";
 
-export const model = modelOf("cordless-brushed", {
+const model = modelOf("cordless-brushed", {
   nominal_V: 18,
   cells: 5,
   trigger: "mechanical",

@@ -39,7 +39,7 @@ export function readingNoise(
 ): number {
   if (quantity === "resistance") return Math.hypot(u ?? 0.01 * value, CONTACT_OHM);
   // Under load the pack sinks and recovers between two readings.
-  return Math.hypot(u ?? 0.006 * Math.abs(value), loaded ? 0.12 : 0.03);
+  return Math.hypot(u ?? 0.006 * Math.abs(value), loaded ? 0.2 : 0.03);
 }
 
 /** Two probe tips on two oxidised surfaces, ohms: common practice, no source. */

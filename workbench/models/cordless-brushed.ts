@@ -70,7 +70,7 @@ function toolElements(): Element[] {
       id: "motor",
       a: "commutator-a",
       b: "commutator-b",
-      ohm: about(0.25, 1.6),
+      ohm: about(0.35, 2),
       noLoad_A: about(2.2, 1.5),
     },
   ];

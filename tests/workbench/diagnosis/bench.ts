@@ -5,7 +5,7 @@ import type { ToolModel } from "../../../workbench/models/model.js";
 import type { ToolData } from "../../../workbench/models/tool-data.js";
 
 /** A 5s pack and, where a test does not say otherwise, a tool without surprises. */
-export const PLAIN: ToolData = { nominal_V: 18, trigger: "mechanical", charger: "always-live" };
+const PLAIN: ToolData = { nominal_V: 18, trigger: "mechanical", charger: "always-live" };
 
 export function model(kind = "cordless-brushed", data: ToolData = PLAIN): ToolModel {
   const found = modelOf(kind, data);
@@ -60,7 +60,6 @@ export function see(sighting: string, value: string): Seen {
 
 export const CHARGER = ["charger-plus", "charger-minus"] as const;
 export const PACK = ["pack-plus", "pack-minus"] as const;
-export const TERMINALS = ["terminal-plus", "terminal-minus"] as const;
 export const SWITCH_IN = ["switch-in-plus", "switch-in-minus"] as const;
 export const SWITCH_OUT = ["switch-out-plus", "switch-out-minus"] as const;
 export const BRUSHES = ["brush-a", "brush-b"] as const;

@@ -117,7 +117,7 @@ function byBruteForce(readings: readonly number[], draws: number): Map<string, n
 /** Each reading honest with its noise, or a slip: the same error model, written out again. */
 function likelihood(readings: readonly number[], volts: readonly number[]): number {
   return readings.reduce((product, reading, i) => {
-    const sd = Math.hypot(0.006 * Math.abs(reading), 0.12);
+    const sd = Math.hypot(0.006 * Math.abs(reading), 0.2);
     const nothing = Math.abs(reading) < 0.1;
     const slip = nothing ? 0.01 : 0.004;
     const honest =
