@@ -1,7 +1,7 @@
 import { BenchScreen } from "./bench/bench-screen.js";
 import { CaptionLine } from "./bench/captions.js";
 import { BenchBanner, Troubles } from "./bench/troubles.js";
-import { StartScreen } from "./desk/start-screen.js";
+import { Desk } from "./desk/desk.js";
 import { useKeys } from "./settings/use-keys.js";
 import { useBenchSlice } from "./store/bench-context.js";
 
@@ -14,7 +14,7 @@ export function App() {
     <div className="app">
       <BenchBanner />
       <Troubles />
-      <div className="app-body">{atBench ? <BenchScreen /> : greeted && <StartScreen />}</div>
+      <div className="app-body">{atBench ? <BenchScreen /> : greeted && <Desk />}</div>
       <footer className="app-foot">
         <CaptionLine />
       </footer>

@@ -3,75 +3,136 @@ import type { CallResult } from "../../workbench/contract/calls.js";
 import { useBench } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
 import { useAnswer } from "../store/use-answer.js";
+import { BookingFields, emptyBooking } from "./booking-fields.js";
+import { SelectField } from "./field.js";
 import { Options } from "./options.js";
-import { ToolFields, emptyTool } from "./tool-fields.js";
+import { startRequest } from "./start-request.js";
 
 /** Which plan, which meter, which tool; then hands off the keyboard. */
 export function StartScreen() {
   const { client } = useBench();
   const act = useAction();
   const plans = useAnswer("listPlans", {});
-  const meters = useAnswer("listMeters", {});
   const [plan, setPlan] = useState<string | null>(null);
-  const [chosen, setChosen] = useState<readonly string[]>([]);
-  const [tool, setTool] = useState(emptyTool);
-  const thePlan = plan ?? plans?.[0]?.id ?? null;
-  const theMeters = chosen.length > 0 ? chosen : firstMeter(meters);
+  const [meters, setMeters] = useState<readonly string[]>([]);
+  const [table, setTable] = useState("");
+  const [booking, setBooking] = useState(emptyBooking);
+  const thePlan = plans?.find(({ id }) => id === plan) ?? plans?.[0] ?? null;
   const start = (): void => {
-    if (thePlan === null) return;
-    act(client.call("startRun", { plan: thePlan, meters: [...theMeters], tool }));
+    if (thePlan === null || meters.length === 0) return;
+    act(client.call("startRun", startRequest(thePlan.id, meters, booking, table)));
   };
   return (
-    <main className="desk" data-testid="start-screen">
-      <form
-        className="desk-sheet form"
-        onSubmit={(event) => {
-          event.preventDefault();
-          start();
-        }}
-      >
-        <h1>New job</h1>
+    <form
+      className="form"
+      data-testid="start-screen"
+      onSubmit={(event) => {
+        event.preventDefault();
+        start();
+      }}
+    >
+      <h1>New job</h1>
+      <div className="columns">
         <Options
           legend="Plan"
           name="plan"
           options={(plans ?? []).map(planOption)}
-          chosen={thePlan === null ? [] : [thePlan]}
+          chosen={thePlan === null ? [] : [thePlan.id]}
           onChoose={(ids) => setPlan(ids[0] ?? null)}
         />
-        <Options
-          legend="Meter"
-          name="meter"
-          many
-          options={(meters ?? []).map(meterOption)}
-          chosen={theMeters}
-          onChoose={setChosen}
-        />
-        <ToolFields tool={tool} onChange={setTool} />
-        <div>
-          <button
-            className="button"
-            data-kind="main"
-            data-testid="start"
-            type="submit"
-            disabled={thePlan === null || theMeters.length === 0}
-          >
-            Start the plan
-          </button>
+        <div className="form">
+          <MeterChoice kind={thePlan?.kind ?? ""} chosen={meters} onChoose={setMeters} />
+          <TableChoice table={table} onChoose={setTable} />
         </div>
-      </form>
-    </main>
+      </div>
+      <BookingFields booking={booking} onChange={setBooking} />
+      <div>
+        <button
+          className="button"
+          data-kind="main"
+          data-testid="start"
+          type="submit"
+          disabled={thePlan === null || meters.length === 0}
+        >
+          Start the plan
+        </button>
+      </div>
+    </form>
   );
-}
-
-function firstMeter(meters: CallResult<"listMeters"> | null): readonly string[] {
-  const first = meters?.[0];
-  return first === undefined ? [] : [first.address];
 }
 
 function planOption(plan: CallResult<"listPlans">[number]) {
   return { id: plan.id, title: plan.title, note: `${plan.steps} steps` };
 }
 
-function meterOption(meter: CallResult<"listMeters">[number]) {
-  return { id: meter.address, title: meter.title, note: meter.note };
+interface MeterProps {
+  readonly kind: string;
+  readonly chosen: readonly string[];
+  readonly onChoose: (meters: readonly string[]) => void;
+}
+
+/** Real meters, or the practice bench with what is to be hidden in its tool. */
+function MeterChoice({ kind, chosen, onChoose }: MeterProps) {
+  const meters = useAnswer("listMeters", {});
+  const practice = useAnswer("listPractice", {});
+  const choices = practice?.find((each) => each.kind === kind)?.choices ?? [];
+  const practising = choices.some(({ address }) => chosen[0] === address);
+  const real = (meters ?? []).filter(({ address }) => !address.startsWith("practice:"));
+  const options = [
+    ...real.map(({ address, title, note }) => ({ id: address, title, note })),
+    ...(choices.length > 0 ? [practiceOption] : []),
+  ];
+  const choose = (ids: readonly string[]): void => {
+    const first = choices[0]?.address;
+    const nowPractice = ids.includes(practiceOption.id) && !practising;
+    if (nowPractice && first !== undefined) onChoose([first]);
+    else onChoose(ids.filter((id) => id !== practiceOption.id));
+  };
+  return (
+    <>
+      <Options
+        legend="Meter"
+        name="meter"
+        many
+        options={options}
+        chosen={practising ? [practiceOption.id] : chosen}
+        onChoose={choose}
+      />
+      {practising && (
+        <SelectField
+          label="Hidden in the simulated tool"
+          value={chosen[0] ?? ""}
+          options={choices.map(({ address, title }) => [address, title] as const)}
+          onChange={(address) => onChoose([address])}
+        />
+      )}
+    </>
+  );
+}
+
+const practiceOption = {
+  id: "practice",
+  title: "Practice bench",
+  note: "A simulated tool, hand and meter; no meter needed",
+};
+
+interface TableProps {
+  readonly table: string;
+  readonly onChoose: (table: string) => void;
+}
+
+function TableChoice({ table, onChoose }: TableProps) {
+  const tables = useAnswer("listTables", {}) ?? [];
+  if (tables.length === 0) return null;
+  return (
+    <SelectField
+      label="Accuracy of the meter"
+      value={table}
+      options={[
+        ["", "Not known: no uncertainty in the verdicts"] as const,
+        ...tables.map(({ meter }) => [meter, meter] as const),
+      ]}
+      onChange={onChoose}
+    />
+  );
 }

@@ -1,4 +1,4 @@
-import type { Trace } from "../store/state.js";
+import type { Limits, Trace } from "../store/state.js";
 
 export interface PlotPoint {
   readonly time_s: number;
@@ -89,4 +89,30 @@ function prefixFor(from: number, to: number): { scale: number; prefix: string } 
   if (size >= 1e6) return { scale: 1e6, prefix: "M" };
   if (size >= 1e3) return { scale: 1e3, prefix: "k" };
   return size < 0.1 ? { scale: 1e-3, prefix: "m" } : { scale: 1, prefix: "" };
+}
+
+export interface PlotView {
+  readonly points: readonly PlotPoint[];
+  readonly span_s: number;
+  readonly end_s: number;
+  readonly axis: Axis;
+}
+
+/** One mark of the vertical axis for so many pixels. */
+const MARK_PIXELS = 36;
+/** More are not seen, and cost the thread that draws the reading. */
+const MOST_POINTS = 300;
+
+/** The last `span_s` of a trace for a box of so many pixels. */
+export function plotView(
+  trace: Trace,
+  limits: Limits | null,
+  { width, height }: { readonly width: number; readonly height: number },
+  span_s: number,
+): PlotView {
+  const most = Math.min(MOST_POINTS, Math.max(50, Math.floor(width / 2)));
+  const points = plotPoints(trace, span_s, most);
+  const marks = Math.floor(height / MARK_PIXELS);
+  const axis = axisFor(points, [limits?.low ?? null, limits?.high ?? null], marks);
+  return { points, span_s, end_s: trace.time_s.at(-1) ?? 0, axis };
 }
