@@ -4,9 +4,8 @@ import { useCan } from "../store/bench-context.js";
 import { useAnswer } from "../store/use-answer.js";
 import { expectedWords, foundWords, isMeasured, remarks } from "../view/verdict-words.js";
 import { JobTrace } from "./job-trace.js";
-import { outcomeWords, toolName } from "./jobs-screen.js";
 import { PackForm } from "./pack-form.js";
-import { dateText } from "./words.js";
+import { dateText, outcomeWords, toolName } from "./words.js";
 
 type Job = CallResult<"readJob">;
 

@@ -3,7 +3,7 @@ import type { CallResult } from "../../workbench/contract/calls.js";
 import { useAnswer } from "../store/use-answer.js";
 import { TextField } from "./field.js";
 import { JobPage } from "./job-page.js";
-import { dateText } from "./words.js";
+import { dateText, outcomeWords, toolName } from "./words.js";
 
 type Row = CallResult<"listJobs">["jobs"][number];
 
@@ -70,14 +70,4 @@ function JobTable({ jobs, onOpen }: TableProps) {
       </tbody>
     </table>
   );
-}
-
-export function toolName({ tool }: Pick<Row, "tool">): string {
-  const words = [tool.make, tool.model, tool.serial].filter((word) => word !== "");
-  return words.length === 0 ? "Tool without a name" : words.join(" ");
-}
-
-export function outcomeWords({ passed, failed, finished }: Row): string {
-  const counts = `${failed} failed, ${passed} passed`;
-  return finished ? counts : `${counts}, not run to its end`;
 }
