@@ -112,6 +112,7 @@ export class BenchRun {
         this.#trouble(event.error);
         break;
       case "ended":
+        this.tell({ type: "ended", how: event.how });
         if (event.how !== "finished") void this.#path.close();
         break;
       case "note":

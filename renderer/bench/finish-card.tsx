@@ -17,7 +17,9 @@ export function FinishCard() {
       data-failed={failed ? "yes" : "no"}
       role="status"
     >
-      <h2 className="label">{finish === null ? "Plan ended early" : "Plan finished"}</h2>
+      <h2 className="label">
+        {finish !== null || ended === "finished" ? "Plan finished" : "Plan ended early"}
+      </h2>
       <p className="conclusion" data-testid="conclusion">
         {finish === null ? endWords(ended) : finish.conclusion}
       </p>
@@ -33,7 +35,7 @@ export function FinishCard() {
 }
 
 const END_WORDS: Readonly<Record<NonNullable<BenchState["ended"]>, string>> = {
-  finished: "The plan was run to its end.",
+  finished: "The plan was run to its end. Working out what it says of the parts.",
   stopped: "The plan was stopped. What was recorded is in the job.",
   "meter-ended": "The meter has no more to tell. What was recorded is in the job.",
   trouble: "Trouble ended the plan. What was recorded is in the job.",

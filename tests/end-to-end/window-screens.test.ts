@@ -1,10 +1,10 @@
 import { mkdir } from "node:fs/promises";
-import axe from "axe-core";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { answers, scenes } from "../renderer/scenario.js";
 import { ScriptedBench } from "../renderer/scripted-bench.js";
 import { consoleErrors, openBrowser } from "./browser.js";
+import { accessibilityFaults, cutText } from "./looks.js";
 
 const SIZES = [
   { width: 1024, height: 700 },
@@ -46,7 +46,7 @@ describe.each(SIZES)("the window at $width × $height", (viewport) => {
       await settled(page);
       await page.screenshot({ path: `${FOLDER}/${name}-${theme}-${viewport.width}.png` });
       for (const found of await cutText(page)) faults.push(`${name}: cut ${found}`);
-      for (const found of await violations(page)) faults.push(`${name}: ${found}`);
+      for (const found of await accessibilityFaults(page)) faults.push(`${name}: ${found}`);
     }
     expect(faults).toEqual([]);
     expect(errors).toEqual([]);
@@ -61,38 +61,4 @@ async function settled(page: Page): Promise<void> {
     await new Promise((resolve) => setTimeout(resolve, 250));
     await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)));
   });
-}
-
-/** Elements whose text does not fit into them, and anything that makes the page itself scroll. */
-function cutText(page: Page): Promise<string[]> {
-  return page.evaluate(() => {
-    const page = document.documentElement;
-    const wide = page.scrollWidth > page.clientWidth ? ["page wider than the window"] : [];
-    const high = page.scrollHeight > page.clientHeight ? ["page higher than the window"] : [];
-    const cut = [...document.querySelectorAll("p, h1, h2, h3, span, button, td, dd, dt, li")]
-      .filter((element) => element.closest(".unseen") === null)
-      .filter((element) => {
-        const box = element.getBoundingClientRect();
-        const style = getComputedStyle(element);
-        const hidden =
-          style.overflowX !== "visible" && element.scrollWidth > element.clientWidth + 1;
-        return box.width > 0 && (hidden || box.right > page.clientWidth + 1);
-      })
-      .map((element) => `${element.tagName} ${element.className}: ${element.textContent}`);
-    return [...wide, ...high, ...cut];
-  });
-}
-
-async function violations(page: Page): Promise<string[]> {
-  // The page's policy lets no script in but its own; the debugger's evaluate is not bound by it.
-  await page.evaluate(axe.source);
-  const found = await page.evaluate(() =>
-    (globalThis as unknown as { axe: typeof axe }).axe.run(document, {
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"],
-    }),
-  );
-  return found.violations.map(
-    ({ id, nodes }) =>
-      `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary ?? ""}`).join(" | ")}`,
-  );
 }
