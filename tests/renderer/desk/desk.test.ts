@@ -1,11 +1,5 @@
 import { describe, expect, it } from "vitest";
-import {
-  readForm,
-  stepAt,
-  withLimit,
-  withStep,
-  writeForm,
-} from "../../../renderer/desk/plan-text.js";
+import { readForm, withLimit, withStep, writeForm } from "../../../renderer/desk/plan-text.js";
 import { meterFormOf, tableOf } from "../../../renderer/desk/meter-text.js";
 import { emptyBooking } from "../../../renderer/desk/booking-fields.js";
 import { startRequest } from "../../../renderer/desk/start-request.js";
