@@ -11,6 +11,8 @@ export class TestHand {
   private state: ToolState = AS_BOOKED_IN;
   private step: Step | null = null;
   private request: HandRequest | null = null;
+  /** What a `do` step takes for yes on this dial position. */
+  private yes: Action = "known-source";
   /** No measuring step follows: nothing to go on to. */
   private last = false;
 
@@ -60,6 +62,7 @@ export class TestHand {
   }
 
   private obey(prompt: RunPrompt): void {
+    if (prompt.kind === "confirm") this.yes = prompt.by;
     const action = this.actionFor(prompt);
     if (action) this.act(action, prompt.kind === "choose" ? this.touches() : undefined);
   }
@@ -83,7 +86,7 @@ export class TestHand {
       case "clear-flag":
         return "hold-key";
       case "again":
-        return this.step?.kind === "do" ? "known-source" : null;
+        return this.step?.kind === "do" ? this.yes : null;
       case "choose":
         return prompt.by;
       case "confirm":
