@@ -1,6 +1,8 @@
 import { z } from "zod";
 import { LeadhandError } from "../../protocols/error.js";
 import { condition as restWith } from "../models/conditions.js";
+import { withExperience } from "../models/experience.js";
+import type { Experience } from "../models/experience.js";
 import { KINDS, modelOf } from "../models/kinds.js";
 import type { BenchCondition, ToolModel } from "../models/model.js";
 import { toolDataSchema } from "../models/tool-data.js";
@@ -69,6 +71,15 @@ const readingsFileSchema = z.strictObject({
       noPower: z.boolean().optional(),
     })
     .default({}),
+  /** What the shop has found in tools of this kind: moves the prior odds. */
+  experience: z
+    .strictObject({
+      tools: z.int().positive(),
+      faults: z.array(
+        z.strictObject({ part: z.string(), mode: z.string(), count: z.int().nonnegative() }),
+      ),
+    })
+    .optional(),
   /** The odds of a further fault below which the search stops. */
   stopBelow: z.number().gt(0).lt(0.5).default(0.05),
   note: z.string().optional(),
@@ -87,9 +98,10 @@ export interface ReadCase {
 export function readCase(file: unknown): ReadCase {
   const parsed = readingsFileSchema.safeParse(file);
   if (!parsed.success) throw malformed(parsed.error);
-  const { kind, tool, readings, observations, cautions, stopBelow } = parsed.data;
-  const model = modelOf(kind, tool);
-  if (model === null) throw wrong("kind", unknownName("kind of tool", kind, KINDS));
+  const { kind, tool, readings, observations, cautions, experience, stopBelow } = parsed.data;
+  const known = modelOf(kind, tool);
+  if (known === null) throw wrong("kind", unknownName("kind of tool", kind, KINDS));
+  const model = experience === undefined ? known : learned(known, experience);
   const measured = readings.map((reading, i) => measuredOf(model, reading, `readings[${i}]`));
   return {
     model,
@@ -98,6 +110,20 @@ export function readCase(file: unknown): ReadCase {
     cautions,
     stopBelow,
   };
+}
+
+function learned(model: ToolModel, experience: Experience): ToolModel {
+  const parts = model.parts.map((part) => part.id);
+  experience.faults.forEach(({ part: id, mode, count }, i) => {
+    const path = `experience.faults[${i}]`;
+    const part = model.parts.find((one) => one.id === id);
+    if (part === undefined) throw wrong(`${path}.part`, unknownName("part", id, parts));
+    const modes: string[] = part.modes.map((one) => one.id);
+    if (!modes.includes(mode))
+      throw wrong(`${path}.mode`, unknownName(`fault of ${id}`, mode, modes));
+    if (count > experience.tools) throw wrong(`${path}.count`, "there are fewer tools than that");
+  });
+  return withExperience(model, experience);
 }
 
 type Reading = z.output<typeof readingSchema>;

@@ -233,3 +233,12 @@ test("on mains the tool is only looked at, and only with its case closed", () =>
   expect(found.candidates[0]?.parts).toEqual(["switch"]);
   expect(found.next?.condition).not.toBe("squeezed");
 });
+
+test("the odds are learnable: a shop that always finds the same fault suspects it first", () => {
+  const experience = { tools: 300, faults: [{ part: "lead-red", mode: "open", count: 200 }] };
+  const seen = { observations: { "motor-turns": false } };
+  expect(diagnose(seen).candidates[0]?.parts).not.toEqual(["lead-red"]);
+  expect(diagnose({ ...seen, experience }).candidates[0]?.parts).toEqual(["lead-red"]);
+  const wrongMode = { tools: 3, faults: [{ part: "lead-red", mode: "opn", count: 1 }] };
+  expect(() => diagnose({ experience: wrongMode })).toThrow('the nearest is "open"');
+});
