@@ -1,5 +1,5 @@
 import type { Coupling, Quantity } from "../../protocols/reading.js";
-import { accuracyHalfWidth, accuracyLine } from "./accuracy.js";
+import { accuracyHalfWidth, accuracyLine, calibrationExpired } from "./accuracy.js";
 import type { Accuracy } from "./accuracy.js";
 import type { Outcome } from "./watch.js";
 
@@ -59,6 +59,8 @@ export interface Circumstances {
   /** Lead resistance that nulling may have left, ± ohms; only resistance is touched by it. */
   readonly leadResidual_ohm?: number;
   readonly temperature_degC?: number;
+  /** ISO 8601 date of the reading, to tell whether the calibration still holds. */
+  readonly date?: string;
 }
 
 /**
@@ -113,7 +115,9 @@ function addMeter(
     const extra = rectangular(half * accuracy.temperatureCoefficient * outside);
     parts.push(typeB("temperature", extra, `${outside} °C outside the stated band`));
   }
-  return null;
+  return query.date !== undefined && calibrationExpired(accuracy, query.date)
+    ? `The calibration of ${accuracy.meter} has run out or is unknown: its accuracy is taken on trust.`
+    : null;
 }
 
 function degreesOutside(accuracy: Accuracy, temperature: number | undefined): number {

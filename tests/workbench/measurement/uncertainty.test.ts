@@ -232,6 +232,13 @@ describe("a held reading", () => {
     expect(cold.contributions.map(({ name }) => name)).toContain("leads");
   });
 
+  test("a calibration that has run out is said", () => {
+    const dated = { ...accuracy, calibrated: "2025-01-31" };
+    const on = (date: string) => readingUncertainty(held, dated, { ...dcVolts, date })!.note;
+    expect(on("2025-12-01")).toBeNull();
+    expect(on("2026-03-01")).toContain("run out");
+  });
+
   test("overload carries no uncertainty", () => {
     expect(readingUncertainty({ ...held, value: null }, accuracy, dcVolts)).toBeNull();
   });
