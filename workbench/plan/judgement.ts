@@ -23,7 +23,7 @@ export function judgeOutcome(
   }
   const around = { quantity: step.quantity, coupling: step.coupling };
   const meter = readingUncertainty({ ...outcome, value: figure.value }, accuracy, around);
-  const u = figure.u ?? meter?.u ?? 0;
+  const u = combinedUncertainty(figure, outcome, meter?.u ?? 0);
   const dof = figure.u === null ? (meter?.dof ?? Infinity) : Infinity;
   const limits = resolved.limits ?? { low: null, high: null };
   const judged = judge({ value: figure.value, u, dof, limits, rule: step.rule });
@@ -36,6 +36,16 @@ export function judgeOutcome(
     reason: resolved.reason,
   };
   return withFinding(result, outcome);
+}
+
+/**
+ * What a watch knows of its figure is the scatter of the readings. Where the figure is read off the
+ * meter in its own unit (a plateau in volts), the meter's accuracy comes on top (GUM 5.1.2): a
+ * verdict must not be surer than the meter.
+ */
+function combinedUncertainty(figure: Figure, outcome: Outcome, meter_u: number): number {
+  if (figure.u === null) return meter_u;
+  return figure.unit === outcome.unit ? Math.hypot(figure.u, meter_u) : figure.u;
 }
 
 /** What the watch found wrong fails the step; of that no uncertainty of the value tells the risk. */

@@ -1,4 +1,4 @@
-import type { AccuracyLine } from "../../measurement/accuracy.js";
+import { calibrationExpired, type AccuracyLine } from "../../measurement/accuracy.js";
 import type { JobMeter } from "../../job/job-file.js";
 import { markup, type Markup } from "./markup.js";
 import type { ReportInput } from "./model.js";
@@ -21,7 +21,7 @@ export function metersSection({ job }: ReportInput): Markup {
 function meterBlock(meter: JobMeter, onDay: string): Markup {
   return markup`<h3>Meter ${meter.channel}: ${meter.title || meter.address}</h3><dl class="facts">
     ${fact("Serial number", meter.serial || "not stated")}
-    ${fact("Calibrated", calibration(meter, meter.accuracy?.calibrated ?? null, onDay))}
+    ${fact("Calibrated", calibration(meter, onDay))}
     ${meter.certificate === null ? null : fact("Certificate", meter.certificate)}
     ${fact("Read over", `${meter.address} (protocol ${meter.protocol})`)}</dl>
     ${meter.accuracy === null ? noAccuracy() : accuracyTable(meter.accuracy.lines)}`;
@@ -31,12 +31,22 @@ function fact(term: string, value: string): Markup {
   return markup`<div><dt>${term}</dt><dd>${value}</dd></div>`;
 }
 
-function calibration(meter: JobMeter, fromTable: string | null, onDay: string): string {
-  const on = meter.calibratedOn ?? fromTable;
+function calibration(meter: JobMeter, onDay: string): string {
+  const { accuracy } = meter;
+  const on = meter.calibratedOn ?? accuracy?.calibrated ?? null;
   if (on === null) return "date not stated; treat the uncertainty with reserve";
   const due = meter.calibrationDue;
-  if (due === null) return `${on}; due date not stated`;
+  if (due === null) return `${on}; ${validityWords(accuracy, onDay)}`;
   return due < onDay ? `${on}; was due on ${due}, before this job` : `${on}; due on ${due}`;
+}
+
+/** Where no due date was stated, the accuracy table says how long it holds. */
+function validityWords(accuracy: JobMeter["accuracy"], onDay: string): string {
+  if (accuracy?.calibrated == null) return "due date not stated";
+  const months = `the accuracy table holds for ${accuracy.valid_months} months`;
+  return calibrationExpired(accuracy, onDay)
+    ? `${months}, which were over on the day of this job`
+    : months;
 }
 
 function noAccuracy(): Markup {
