@@ -121,8 +121,18 @@ describe("the checker refuses", () => {
 
   it("a point that is not on the power path of this kind of tool", () => {
     const input = JSON.parse(JSON.stringify(bundledPlan("cordless-brushed"))) as PlanInput;
+    input.points.push({ id: "heat-sink", label: "heat sink", part: "radiator" });
+    const checked = parsePlan(input, "x");
+    expect(codes(checked)).toContain("off-path $.points[14].id");
+    expect(isRefused(checkPlan(checked))).toBe(true);
+  });
+
+  it("warns of a further point of a part on the path, and lets it pass", () => {
+    const input = JSON.parse(JSON.stringify(bundledPlan("cordless-brushed"))) as PlanInput;
     input.points.push({ id: "heat-sink", label: "heat sink", part: "switch" });
-    expect(codes(parsePlan(input, "x"))).toContain("off-path $.points[14].id");
+    const checked = parsePlan(input, "x");
+    expect(codes(checked)).toContain("off-path $.points[14].id");
+    expect(isRefused(checkPlan(checked))).toBe(false);
   });
 });
 
