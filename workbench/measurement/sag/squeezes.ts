@@ -30,6 +30,9 @@ export function findSqueezes(trace: Prepared, edge: number): Squeeze[] {
   });
 }
 
+/** Below this share of what follows, a trace begins with lifted probes, not under load. */
+const LIFTED = 0.2;
+
 interface Range {
   from: number;
   to: number;
@@ -63,6 +66,12 @@ function byVoltage(trace: Prepared, edge: number): Range[] {
   for (let k = 1; k < trace.n; k++) {
     const base = openLevel(trace, open, k);
     const drop = dropFor(trace, base, edge);
+    if (ranges.length === 0 && rises(trace, k, base + drop)) {
+      // It began under load; or, from next to nothing, with the probes in the air.
+      if (base > LIFTED * (trace.v[k] as number)) ranges.push({ from: 0, to: k });
+      open = k;
+      continue;
+    }
     if (!falls(trace, k, base - drop)) continue;
     const to = releaseAfter(trace, k, base, drop);
     ranges.push({ from: k, to });
@@ -91,6 +100,11 @@ function openLevel({ t, v }: Prepared, open: number, k: number): number {
 function falls({ v, n, interval_s }: Prepared, k: number, level: number): boolean {
   if ((v[k] as number) >= level) return false;
   return interval_s > 0.1 || k + 1 >= n || (v[k + 1] as number) < level;
+}
+
+/** A rise above a level before anything fell, confirmed by the next reading. */
+function rises({ v, n }: Prepared, k: number, level: number): boolean {
+  return (v[k] as number) > level && k + 1 < n && (v[k + 1] as number) > level;
 }
 
 /**
