@@ -38,7 +38,7 @@ export interface PackOptions {
   readonly packedOn: string;
   readonly programVersion: string;
   /** null where nothing is installed that prints. */
-  readonly printPdf: PrintPdf | null;
+  readonly printPdf: PrintPdf | "not-wanted" | null;
 }
 
 export interface Packed {
@@ -118,9 +118,10 @@ async function reportInput(
 
 async function printed(
   html: string,
-  printPdf: PrintPdf | null,
+  printPdf: PackOptions["printPdf"],
   scratch: string,
 ): Promise<{ files: PackFile[]; warnings: string[] }> {
+  if (printPdf === "not-wanted") return { files: [], warnings: [] };
   if (printPdf === null) {
     const words =
       "No program that prints was found: the report is in the pack as HTML, not as PDF.";

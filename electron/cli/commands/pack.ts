@@ -25,7 +25,8 @@ interface Options {
 
 export const registerPack: Register = (program, { io, done }) => {
   addOptions(program.command("pack")).action(async (folder: string, options: Options) => {
-    const printer = options.pdf ? findPrinter(io.env) : null;
+    const printer = findPrinter(io.env);
+    const printPdf = printer === null ? null : browserPrinter(printer);
     const packed = await packJob(folder, {
       out: options.out,
       key: await openShopKey(options.signWith ?? defaultKeyPath(io.env)),
@@ -35,7 +36,7 @@ export const registerPack: Register = (program, { io, done }) => {
       paper: paperOf(options.paper),
       packedOn: new Date().toISOString().slice(0, 10),
       programVersion: programVersion(),
-      printPdf: printer === null ? null : browserPrinter(printer),
+      printPdf: options.pdf ? printPdf : "not-wanted",
     });
     for (const warning of packed.warnings) io.err(warning);
     if (options.json) io.out(JSON.stringify({ event: "packed", ...packed }));
