@@ -105,7 +105,7 @@ function table(rate: number, found: ReturnType<typeof study>): string {
 const at100 = study(100, runs);
 const others = [10, 1000].map((rate) => ({
   rate,
-  n: rate === 10 ? Math.ceil(runs / 2) : Math.ceil(runs / 20),
+  n: rate === 10 ? Math.ceil(runs / 5) : Math.ceil(runs / 50),
 }));
 const rest = others.map(({ rate, n }) => ({ rate, found: study(rate, n) }));
 
