@@ -14,10 +14,12 @@ export function StartScreen() {
   const act = useAction();
   const plans = useAnswer("listPlans", {});
   const [plan, setPlan] = useState<string | null>(null);
-  const [meters, setMeters] = useState<readonly string[]>([]);
+  const [chosen, setChosen] = useState<readonly string[]>([]);
   const [table, setTable] = useState("");
   const [booking, setBooking] = useState(emptyBooking);
   const thePlan = plans?.find(({ id }) => id === plan) ?? plans?.[0] ?? null;
+  const offer = useOffer(thePlan?.kind ?? "");
+  const meters = chosen.length > 0 ? chosen : offer.preset;
   const start = (): void => {
     if (thePlan === null || meters.length === 0) return;
     act(client.call("startRun", startRequest(thePlan.id, meters, booking, table)));
@@ -41,7 +43,7 @@ export function StartScreen() {
           onChoose={(ids) => setPlan(ids[0] ?? null)}
         />
         <div className="form">
-          <MeterChoice kind={thePlan?.kind ?? ""} chosen={meters} onChoose={setMeters} />
+          <MeterChoice offer={offer} chosen={meters} onChoose={setChosen} />
           <TableChoice table={table} onChoose={setTable} />
         </div>
       </div>
@@ -65,19 +67,25 @@ function planOption(plan: CallResult<"listPlans">[number]) {
   return { id: plan.id, title: plan.title, note: `${plan.steps} steps` };
 }
 
+/** What there is to measure with; without a choice the practice bench, where the plan has one. */
+function useOffer(kind: string) {
+  const meters = useAnswer("listMeters", {}) ?? [];
+  const practice = useAnswer("listPractice", {}) ?? [];
+  const choices = practice.find((each) => each.kind === kind)?.choices ?? [];
+  const real = meters.filter(({ address }) => !address.startsWith("practice:"));
+  const preset = choices.slice(0, 1).map(({ address }) => address);
+  return { real, choices, preset };
+}
+
 interface MeterProps {
-  readonly kind: string;
+  readonly offer: ReturnType<typeof useOffer>;
   readonly chosen: readonly string[];
   readonly onChoose: (meters: readonly string[]) => void;
 }
 
 /** Real meters, or the practice bench with what is to be hidden in its tool. */
-function MeterChoice({ kind, chosen, onChoose }: MeterProps) {
-  const meters = useAnswer("listMeters", {});
-  const practice = useAnswer("listPractice", {});
-  const choices = practice?.find((each) => each.kind === kind)?.choices ?? [];
+function MeterChoice({ offer: { real, choices }, chosen, onChoose }: MeterProps) {
   const practising = choices.some(({ address }) => chosen[0] === address);
-  const real = (meters ?? []).filter(({ address }) => !address.startsWith("practice:"));
   const options = [
     ...real.map(({ address, title, note }) => ({ id: address, title, note })),
     ...(choices.length > 0 ? [practiceOption] : []),

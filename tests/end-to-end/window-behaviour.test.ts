@@ -198,7 +198,14 @@ describe("controls", () => {
         params: {
           plan: "cordless-brushed",
           meters: ["practice:bench"],
-          tool: { make: "Demo Works", model: "", serial: "", complaint: "" },
+          tool: {
+            make: "Demo Works",
+            model: "",
+            serial: "",
+            complaint: "",
+            condition: "",
+            warranty: "unknown",
+          },
         },
       });
     expect(errors).toEqual([]);

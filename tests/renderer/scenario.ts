@@ -331,6 +331,14 @@ export const answers = {
     { address: "practice:bench", title: "Practice bench", note: "a simulated tool and meter" },
     { address: "serial:/dev/ttyUSB0", title: "Serial port /dev/ttyUSB0", note: "not identified" },
   ],
+  listPractice: () => [
+    {
+      kind: "drill",
+      title: "Cordless drill",
+      choices: [{ address: "practice:bench", title: "A hidden fault, or none", note: "" }],
+    },
+  ],
+  listTables: () => [],
   startRun: () => ({ run: "run-1" }),
   stopRun: () => ({}),
   confirm: () => ({}),
