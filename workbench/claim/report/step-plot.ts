@@ -69,6 +69,7 @@ function marksOf({ result }: StepView, { unit, series }: StepTrace): PlotMark[] 
   const high = values.reduce((most, value) => Math.max(most, value), -Infinity);
   const slack = (high - low) / 50;
   for (const [name, { value, unit: own }] of Object.entries(result.details)) {
+    if (DIFFERENCES.has(name)) continue;
     if (own !== unit || value === null || value < low - slack || value > high + slack) continue;
     marks.push({ label: `${nameWords(name).toLowerCase()} ${short(value)}`, value });
   }
@@ -76,6 +77,8 @@ function marksOf({ result }: StepView, { unit, series }: StepTrace): PlotMark[] 
 }
 
 const MOST_MARKS = 8;
+/** Figures in the unit of the plot that are no level on it. */
+const DIFFERENCES: ReadonlySet<string> = new Set(["sag", "depth"]);
 
 function short(value: number): string {
   return String(Number(value.toPrecision(4)));
