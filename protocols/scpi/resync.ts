@@ -15,6 +15,8 @@ export class Resync {
   #attempts = 0;
   /** Names asked for and not come. */
   #owed = 0;
+  /** Of these, asked for since `begin`. */
+  #askedSince = 0;
   #lateReplies = 0;
 
   /** Whether something else than names came in since `begin`: the instrument is only slow. */
@@ -28,6 +30,7 @@ export class Resync {
 
   askName(): string {
     this.#owed++;
+    this.#askedSince++;
     return IDENTIFY;
   }
 
@@ -35,6 +38,7 @@ export class Resync {
   begin(): string {
     this.#mark = (this.#mark % 255) + 1;
     this.#attempts = 0;
+    this.#askedSince = 0;
     this.#lateReplies = 0;
     return this.#question();
   }
@@ -63,7 +67,8 @@ export class Resync {
     }
     this.onName(text);
     if (text === `${this.#mark};${this.identity ?? ""}`) {
-      this.#owed = 0;
+      // Settles what was asked before the mark; a name asked after it may still be under way.
+      this.#owed = this.#askedSince;
       return true;
     }
     if (text !== this.identity || this.#owed > 0 || this.#isMarked()) return false;

@@ -236,9 +236,11 @@ describe("the SCPI dialogue", () => {
   });
 
   test.each([
-    ["with marks", true],
-    ["without marks", false],
-  ])("never gives a reply to the wrong question, however late it comes: %s", (_name, hasMarks) => {
+    ["with marks", true, undefined],
+    ["without marks", false, undefined],
+    // Found a name that was asked after a mark and came in the next resynchronisation.
+    ["with marks, as once failed", true, 1094253133],
+  ])("never gives a reply to the wrong question, however late: %s", (_name, hasMarks, seed) => {
     const fate = fc.record({
       delay_s: fc.oneof(fc.constant(0.01), fc.double({ min: 0, max: 4, noNaN: true })),
       lost: fc.integer({ min: 0, max: 9 }).map((n) => n === 0),
@@ -271,7 +273,7 @@ describe("the SCPI dialogue", () => {
         const order = readings.map(({ value }) => Math.abs(value!));
         expect(order).toEqual([...new Set(order)].sort((a, b) => a - b));
       }),
-      { numRuns: 60 },
+      { numRuns: 60, ...(seed === undefined ? {} : { seed }) },
     );
   });
 });
