@@ -29,7 +29,7 @@ it("opens the practice bench in the desktop app itself", { timeout: 120_000 }, a
   const app = await _electron.launch({
     executablePath,
     args: [inRepo("."), "--fault", "switch-open", "--seed", "1"],
-    env: { ...process.env, LEADHAND_JOBS: jobs } as Record<string, string>,
+    env: { ...process.env, LEADHAND_JOBS: jobs },
   });
   const page = await app.firstWindow();
   expect(page.url()).toBe("leadhand://window/");

@@ -100,9 +100,18 @@ function runWords(event: RunEvent, io: Io): void {
   }
 }
 
-function stepWords({ step, verdict, value, unit, overload, uncertainty, reason }: StepResult) {
-  const shown = value === null ? (overload === false ? "" : "over range") : `${value} ${unit}`;
+function stepWords(result: StepResult): string {
+  const { step, verdict, value, unit, overload, uncertainty, reason } = result;
+  const figure = value === null ? (overload === false ? "" : "over range") : figureOf(result);
+  const shown = value === null ? figure : `${figure} ${unit}`;
   const spread = uncertainty === null ? "" : ` ± ${uncertainty.toPrecision(2)} ${unit}`;
   const why = reason === null ? "" : ` (${reason})`;
   return `${verdict.toUpperCase().padEnd(11)} ${step.padEnd(28)} ${shown}${spread}${why}`;
+}
+
+/** A held value is a mean: one place beyond the meter's last says all that it can. */
+function figureOf({ value, resolution }: StepResult): string {
+  if (value === null) return "";
+  if (resolution === null || resolution <= 0) return String(Number(value.toPrecision(7)));
+  return value.toFixed(Math.min(20, Math.max(0, 1 - Math.floor(Math.log10(resolution) + 1e-9))));
 }
