@@ -1,6 +1,6 @@
-import type { Page } from "playwright-core";
 import { openBrowser } from "../end-to-end/browser.js";
 import { ScriptedBench } from "../renderer/scripted-bench.js";
+import { recordPainted, reportDelays, type Shown } from "./painted.js";
 import { contact, scenes, trace, volts } from "../renderer/scenario.js";
 
 /**
@@ -10,12 +10,6 @@ import { contact, scenes, trace, volts } from "../renderer/scenario.js";
  * Needs the built window: `npm run build`, then `node scripts/run-ts.mjs tests/studies/window-latency.ts`.
  */
 const READINGS = 600;
-const FRAME_MS = 1000 / 60;
-
-interface Shown {
-  readonly digits: string;
-  readonly at_ms: number;
-}
 
 const bench = new ScriptedBench("dist/renderer");
 bench.show([...(scenes["full"] ?? []), { type: "clock", time_s: 100 }]);
@@ -23,7 +17,7 @@ const browser = await openBrowser();
 const page = await browser.newPage({ viewport: { width: 1920, height: 1080 } });
 await page.goto(await bench.open());
 await page.getByTestId("reading-digits").waitFor();
-await record(page);
+await recordPainted(page);
 
 const sent = new Map<string, number>();
 for (let at = 0; at < READINGS; at += 1) {
@@ -37,38 +31,9 @@ for (let at = 0; at < READINGS; at += 1) {
 }
 await pause(200);
 const shown = await page.evaluate(() => (globalThis as unknown as { shown: Shown[] }).shown);
-report(shown.flatMap(({ digits, at_ms }) => at_ms - (sent.get(digits) ?? NaN)));
+reportDelays("bench to pixel", READINGS, shown, sent);
 await browser.close();
 await bench.close();
-
-/** Notes when a change of the digits has been painted: the task after the frame that draws it. */
-async function record(target: Page): Promise<void> {
-  await target.evaluate(() => {
-    const list: Shown[] = [];
-    Object.assign(globalThis, { shown: list });
-    const digits = document.querySelector('[data-testid="reading-digits"]');
-    if (digits === null) throw new Error("no digits on the page");
-    new MutationObserver(() => {
-      const text = digits.textContent;
-      requestAnimationFrame(() => {
-        const { port1, port2 } = new MessageChannel();
-        port1.onmessage = () =>
-          list.push({ digits: text, at_ms: performance.timeOrigin + performance.now() });
-        port2.postMessage(null);
-      });
-    }).observe(digits, { subtree: true, childList: true, characterData: true });
-  });
-}
-
-function report(delays_ms: readonly number[]): void {
-  const sorted = delays_ms.filter((delay) => !Number.isNaN(delay)).sort((a, b) => a - b);
-  const share = (part: number): number => sorted[Math.floor(part * (sorted.length - 1))] ?? NaN;
-  const text = (ms: number): string => `${ms.toFixed(1)} ms (${(ms / FRAME_MS).toFixed(2)} frames)`;
-  console.log(`${sorted.length} of ${READINGS} readings painted one by one`);
-  const marks = [0.5, 0.9, 0.95, 0.99].map((part) => `p${part * 100} ${text(share(part))}`);
-  console.log(`bench to pixel: ${marks.join(", ")}`);
-  console.log(`three frames are ${(3 * FRAME_MS).toFixed(1)} ms`);
-}
 
 function now_ms(): number {
   return performance.timeOrigin + performance.now();
