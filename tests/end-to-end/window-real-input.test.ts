@@ -64,8 +64,11 @@ it(
     await page.screenshot({ path: "dist/screens/real-input-failed.png" });
 
     await page.getByTestId("finish-card").waitFor({ timeout: 120_000 });
+    await page
+      .getByTestId("conclusion")
+      .filter({ hasText: /at fault: trigger switch/i })
+      .waitFor();
     await page.screenshot({ path: "dist/screens/real-input-finished.png" });
-    expect(await page.getByTestId("conclusion").innerText()).toMatch(/trigger switch/i);
     const rows = page.getByTestId("ledger-row");
     const shown = await rows.evaluateAll((all) =>
       all.map((row) => ({
