@@ -3,7 +3,16 @@ import tseslint from "typescript-eslint";
 
 export default tseslint.config(
   {
-    ignores: ["dist/", "node_modules/", "coverage/", "**/*.mjs", "**/*.d.mts", "**/*.cjs", "*.js", "*.config.ts"],
+    ignores: [
+      "dist/",
+      "node_modules/",
+      "coverage/",
+      "**/*.mjs",
+      "**/*.d.mts",
+      "**/*.cjs",
+      "*.js",
+      "*.config.ts",
+    ],
   },
   ...tseslint.configs.strictTypeChecked,
   {
