@@ -4,10 +4,11 @@ import { BenchBanner, Troubles } from "./bench/troubles.js";
 import { Desk } from "./desk/desk.js";
 import { useKeys } from "./settings/use-keys.js";
 import { useBenchSlice } from "./store/bench-context.js";
+import { isAtBench } from "./store/state.js";
 
 /** A run on the bench takes the window; otherwise the desk. */
 export function App() {
-  const atBench = useBenchSlice((state) => state.run !== null && !state.atDesk);
+  const atBench = useBenchSlice(isAtBench);
   const greeted = useBenchSlice((state) => state.calls !== null);
   useKeys();
   return (

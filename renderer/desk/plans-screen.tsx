@@ -24,7 +24,9 @@ function PlanList({ onOpen }: { readonly onOpen: (plan: string) => void }) {
           <tr>
             <th scope="col">Plan</th>
             <th scope="col">Kind of tool</th>
-            <th scope="col">Steps</th>
+            <th scope="col" className="number">
+              Steps
+            </th>
           </tr>
         </thead>
         <tbody>
@@ -37,7 +39,7 @@ function PlanList({ onOpen }: { readonly onOpen: (plan: string) => void }) {
                 {id.includes("/") && <span className="small"> the shop's own</span>}
               </td>
               <td>{kind}</td>
-              <td>{steps}</td>
+              <td className="number">{steps}</td>
             </tr>
           ))}
         </tbody>

@@ -107,3 +107,8 @@ export function emptyState(now_ms: number): BenchState {
     atDesk: false,
   };
 }
+
+/** Whether a run has the window; otherwise it shows the desk. */
+export function isAtBench({ run, atDesk }: BenchState): boolean {
+  return run !== null && !atDesk;
+}
