@@ -9,6 +9,7 @@ import { BenchContext } from "./store/bench-context.js";
 import { Announcer } from "./sound/announcer.js";
 import { benchLost } from "./sound/cues.js";
 import { platformVoice } from "./sound/platform-voice.js";
+import { maySoundUnasked } from "./sound/unasked.js";
 import { createStore } from "./store/store.js";
 import "./theme/fonts.js";
 import "./theme/tokens.css";
@@ -32,7 +33,11 @@ const client = connect({
   onTrouble: (error) => store.trouble(error),
 });
 
-// A browser lets tones through once the page was touched; the start button is touch enough.
+// Both hands hold probes: where the browser allows it, tones need no touch. Elsewhere it lets them
+// through once the page was touched, and the start button is touch enough.
+void maySoundUnasked().then((may) => {
+  if (may) void announcer.wake();
+});
 for (const touch of ["pointerdown", "keydown"]) {
   window.addEventListener(touch, () => void announcer.wake());
 }

@@ -90,6 +90,10 @@ function openWindow(browser, address, closed) {
     "--disable-component-update",
     "--disable-sync",
     "--window-size=1280,860",
+    // Nobody has a hand free to touch the page before it may sound.
+    "--autoplay-policy=no-user-gesture-required",
+    // On Linux the browser uses the computer's voice (speech-dispatcher) only when told to.
+    "--enable-speech-dispatcher",
   ];
   if (process.getuid?.() === 0) {
     say("running as root: the browser's own sandbox is off for this window.");

@@ -15,6 +15,15 @@ const needed = [
   { name: "pdftotext", package: "poppler-utils", here: () => onPath("pdftotext") },
 ];
 
+/** What a few tests can do without: they say so and are skipped. */
+const welcome = [
+  { package: "pulseaudio pulseaudio-utils", here: () => onPath("parec") && onPath("pulseaudio") },
+  {
+    package: "speech-dispatcher speech-dispatcher-espeak-ng",
+    here: () => onPath("speech-dispatcher"),
+  },
+];
+
 ensurePrograms();
 ensureInstalled();
 build();
@@ -23,21 +32,27 @@ run("npx", ["--no-install", "vitest", "run", ...process.argv.slice(2)]);
 
 function ensurePrograms() {
   const missing = needed.filter((program) => !program.here());
+  if (process.getuid?.() === 0 && existsSync("/etc/debian_version")) {
+    installPackages([...missing, ...welcome.filter((program) => !program.here())]);
+    return;
+  }
   if (missing.length === 0) return;
   const packages = missing.flatMap((program) => program.package.split(" "));
   const names = missing.map((program) => program.name).join(", ");
-  if (process.getuid?.() === 0 && existsSync("/etc/debian_version")) {
-    say(`installing ${packages.join(" ")} for the tests…`);
-    run("apt-get", ["update", "-qq"]);
-    run("apt-get", ["install", "-y", "-qq", "--no-install-recommends", ...packages], {
-      env: { ...process.env, DEBIAN_FRONTEND: "noninteractive" },
-    });
-    return;
-  }
   console.error(
     `leadhand: the tests need ${names}. On Debian: sudo apt-get install ${packages.join(" ")}. Elsewhere install them by name; LEADHAND_BROWSER=/path names a browser.`,
   );
   process.exit(1);
+}
+
+function installPackages(programs) {
+  if (programs.length === 0) return;
+  const packages = programs.flatMap((program) => program.package.split(" "));
+  say(`installing ${packages.join(" ")} for the tests…`);
+  run("apt-get", ["update", "-qq"]);
+  run("apt-get", ["install", "-y", "-qq", "--no-install-recommends", ...packages], {
+    env: { ...process.env, DEBIAN_FRONTEND: "noninteractive" },
+  });
 }
 
 function onPath(program) {

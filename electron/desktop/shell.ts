@@ -14,6 +14,8 @@ export async function startShell(
     api.app.quit();
     return;
   }
+  // On Linux the computer's voice (speech-dispatcher) is used only when asked for.
+  api.app.commandLine.appendSwitch("enable-speech-dispatcher");
   lockDown(api);
   declareScheme(api);
   await api.app.whenReady();

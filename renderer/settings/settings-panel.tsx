@@ -1,6 +1,6 @@
 import { useRef, useState } from "react";
 import { useBench } from "../store/bench-context.js";
-import { hasVoice } from "../sound/platform-voice.js";
+import { useHasVoice } from "../sound/platform-voice.js";
 import { TONE_WORDS } from "../sound/tones.js";
 import type { ToneName } from "../sound/tones.js";
 import { KeyFields } from "./key-fields.js";
@@ -73,6 +73,7 @@ function SettingsForm({ onClose }: { readonly onClose: () => void }) {
 
 function SoundFields({ settings }: { readonly settings: Settings }) {
   const { volume, rate, muted, speech } = settings;
+  const hasVoice = useHasVoice();
   return (
     <fieldset>
       <legend>Sound and speech</legend>
@@ -92,7 +93,7 @@ function SoundFields({ settings }: { readonly settings: Settings }) {
       </div>
       <Check label="Mute" on={muted} onChange={(to) => changeSettings({ muted: to })} />
       <Check label="Speak" on={speech} onChange={(to) => changeSettings({ speech: to })} />
-      {!hasVoice() && (
+      {!hasVoice && (
         <p className="small">This computer offers no voice: tones and captions only.</p>
       )}
       <ToneSamples volume={volume} />

@@ -29,6 +29,9 @@ export function desktopDouble(): { api: ElectronApi; recorded: Recorded } {
     app: Object.assign(app, {
       requestSingleInstanceLock: () => true,
       quit: () => recorded.log.push("quit"),
+      commandLine: {
+        appendSwitch: (name: string) => recorded.log.push(`switch:${name}`),
+      },
       enableSandbox: () => recorded.log.push("enableSandbox"),
       whenReady: () => {
         recorded.log.push("ready");

@@ -13,6 +13,7 @@ test("the sandbox and the scheme come before ready, the pages and permissions be
   const { api, recorded } = desktopDouble();
   await startShell(api, paths, []);
   const order = [
+    "switch:enable-speech-dispatcher",
     "enableSandbox",
     "scheme",
     "ready",

@@ -10,10 +10,21 @@ const ARGS = [
   "--disable-sync",
 ];
 
+const executablePath = process.env["LEADHAND_BROWSER"] ?? "/usr/bin/chromium";
+
 /** The installed Chromium; LEADHAND_BROWSER names another. */
 export function openBrowser(): Promise<Browser> {
-  const executablePath = process.env["LEADHAND_BROWSER"] ?? "/usr/bin/chromium";
   return chromium.launch({ executablePath, args: ARGS });
+}
+
+/** The same with its sound on, and free to sound before the page is touched, as `npm start` opens it. */
+export function openAudibleBrowser(env: Record<string, string>): Promise<Browser> {
+  return chromium.launch({
+    executablePath,
+    ignoreDefaultArgs: ["--mute-audio"],
+    args: [...ARGS, "--autoplay-policy=no-user-gesture-required", "--enable-speech-dispatcher"],
+    env: { ...process.env, ...env },
+  });
 }
 
 /** Collects what a page says to its console above a warning; a clean page leaves it empty. */
