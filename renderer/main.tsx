@@ -16,6 +16,7 @@ import "./theme/tokens.css";
 import "./theme/base.css";
 import "./theme/bench.css";
 import "./theme/desk.css";
+import "./theme/apart.css";
 
 showTheme();
 const store = createStore(() => performance.now());

@@ -1,7 +1,9 @@
+import { basename } from "node:path";
 import type { Clock } from "../../drivers/clock.js";
 import { toLeadhandError } from "../../protocols/error.js";
 import type { LeadhandError } from "../../protocols/error.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
+import type { ApartEvent } from "../../workbench/plan/taken-apart.js";
 import type { BenchEvent } from "../../workbench/contract/events.js";
 import { outlineOf } from "../../workbench/plan/outline.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
@@ -9,7 +11,7 @@ import type { StepResult } from "../../workbench/plan/step-result.js";
 import { startEngine } from "../run/engine.js";
 import type { Engine } from "../run/engine.js";
 import type { EngineEvent } from "../run/engine-event.js";
-import { readingMessage, runMessage } from "../run/messages.js";
+import { apartMessage, readingMessage, runMessage } from "../run/messages.js";
 import { PathKeeper } from "../run/path-keeper.js";
 import { conclusionOf } from "../../workbench/diagnosis/path-reasoner.js";
 import { prepareRun } from "../run/prepare.js";
@@ -46,6 +48,8 @@ export class BenchRun {
   readonly #plots = new Map<string, LivePlot>();
   readonly #path: PathKeeper;
   readonly #begun_ns: bigint;
+  readonly #apart: ApartEvent[] = [];
+  #over = false;
 
   constructor(
     private readonly prepared: PreparedRun,
@@ -61,6 +65,18 @@ export class BenchRun {
 
   get engine(): Engine | null {
     return this.#engine;
+  }
+
+  /** The job is closed: nothing more is written through the engine. */
+  get over(): boolean {
+    return this.#over;
+  }
+
+  /** Something about what came off the tool is on disk. */
+  noteApart(event: ApartEvent): void {
+    this.#apart.push(event);
+    const apart = apartMessage(this.prepared.plan, this.#apart);
+    this.tell({ type: "apart", job: basename(this.id), apart });
   }
 
   /** The job's time now, seconds. */
@@ -91,6 +107,7 @@ export class BenchRun {
         steps: outlineOf(plan),
       },
     });
+    this.tell({ type: "apart", job: basename(this.id), apart: apartMessage(plan, this.#apart) });
     this.#reason(null);
   }
 
@@ -112,6 +129,7 @@ export class BenchRun {
         this.#trouble(event.error);
         break;
       case "ended":
+        this.#over = true;
         this.tell({ type: "ended", how: event.how });
         if (event.how !== "finished") void this.#path.close();
         break;
@@ -126,7 +144,9 @@ export class BenchRun {
       return;
     }
     this.tell(runMessage(event, this.prepared.plan));
-    if (event.kind === "step") this.#reason(event.result);
+    if (event.kind !== "step") return;
+    this.noteApart(event);
+    this.#reason(event.result);
   }
 
   #reason(result: StepResult | null): void {

@@ -1,3 +1,5 @@
+import type { Clock } from "../../drivers/clock.js";
+import { apartHandlers } from "./desk/apart.js";
 import { LeadhandError } from "../../protocols/error.js";
 import type { Engine } from "../run/engine.js";
 import type { RunRequest } from "../run/prepare.js";
@@ -10,6 +12,7 @@ import { listMeters } from "./list-meters.js";
 /** What the handlers may do to the bench. */
 export interface BenchControl {
   readonly run: BenchRun | null;
+  readonly clock: Clock;
   /** Folder that holds one folder a job. */
   readonly jobs: string;
   startRun(request: RunRequest): Promise<BenchRun>;
@@ -19,6 +22,7 @@ export interface BenchControl {
 export function benchHandlers(bench: BenchControl): Handlers {
   return {
     ...deskHandlers(bench.jobs),
+    ...apartHandlers(() => bench),
     listMeters,
     startRun: async ({ plan, meters, tool, customer, table }) => {
       const accuracy = (await tableNamed(bench.jobs, table)) ?? undefined;

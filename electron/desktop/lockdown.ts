@@ -13,13 +13,21 @@ export function lockDown({ app }: Pick<ElectronApi, "app">): void {
   });
 }
 
-/** Every permission is refused, asked for by a page or checked by the platform. */
+/**
+ * Every permission is refused but one: the camera, without its microphone, for our own page. The
+ * page asks for it only when somebody has pressed "Take a photo".
+ */
 export function refusePermissions({ session }: Pick<ElectronApi, "session">): void {
   const own = session.defaultSession;
-  own.setPermissionRequestHandler((_contents, _permission, answer) => {
-    answer(false);
+  own.setPermissionRequestHandler((_contents, permission, answer, details) => {
+    const media = "mediaTypes" in details ? (details.mediaTypes ?? []) : [];
+    const camera = permission === "media" && media.length === 1 && media[0] === "video";
+    answer(camera && isOurPage(details.requestingUrl));
   });
-  own.setPermissionCheckHandler(() => false);
+  own.setPermissionCheckHandler(
+    (_contents, permission, origin, details) =>
+      permission === "media" && details.mediaType === "video" && isOurPage(origin),
+  );
   own.setDevicePermissionHandler(() => false);
 }
 

@@ -48,6 +48,10 @@ export interface Engine {
   confirm(step: string, choice: string | null): void;
   skip(step: string, reason: string): void;
   repeat(step: string): void;
+  /** Puts down what is no input of the plan; resolves when it is on disk. */
+  record(event: JournalEvent): Promise<void>;
+  /** The job's time now, seconds; never before the newest reading. */
+  now_s(): number;
   interrupted(): void;
   resumed(): void;
   stop(): Promise<void>;
@@ -150,15 +154,19 @@ class RunningEngine implements Engine {
   }
 
   confirm(step: string, choice: string | null): void {
-    this.#feed({ kind: "confirm", step, choice, time_s: this.#now_s() });
+    this.#feed({ kind: "confirm", step, choice, time_s: this.now_s() });
   }
 
   skip(step: string, reason: string): void {
-    this.#feed({ kind: "skip", step, reason, time_s: this.#now_s() });
+    this.#feed({ kind: "skip", step, reason, time_s: this.now_s() });
   }
 
   repeat(step: string): void {
-    this.#feed({ kind: "repeat", step, time_s: this.#now_s() });
+    this.#feed({ kind: "repeat", step, time_s: this.now_s() });
+  }
+
+  record(event: JournalEvent): Promise<void> {
+    return this.job.record(event);
   }
 
   interrupted(): void {
@@ -180,7 +188,7 @@ class RunningEngine implements Engine {
     this.#end("trouble");
   }
 
-  #now_s(): number {
+  now_s(): number {
     const elapsed_ns = this.setup.clock.now_ns() - this.job.origin_ns;
     return Math.max(Number(elapsed_ns) / 1e9, this.#newest_s);
   }
@@ -257,7 +265,7 @@ class RunningEngine implements Engine {
         kind: "state",
         channel,
         state: "closed",
-        time_s: this.#now_s(),
+        time_s: this.now_s(),
         advice: null,
       });
     }

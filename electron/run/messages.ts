@@ -1,3 +1,6 @@
+import { leftWords, takenApart } from "../../workbench/plan/taken-apart.js";
+import type { ApartEvent } from "../../workbench/plan/taken-apart.js";
+import type { Apart } from "../../workbench/contract/apart.js";
 import type { TimedReading } from "../../protocols/reading.js";
 import { displayOf } from "../../protocols/display.js";
 import { readingToJson } from "../../workbench/contract/reading.js";
@@ -33,4 +36,15 @@ export function runMessage(event: Exclude<RunEvent, { kind: "finished" }>, plan:
       return { type: "recorded", result: { ...event.result }, title, words: event.words };
     }
   }
+}
+
+/** As the window gets it. */
+export function apartMessage(plan: Plan, events: Iterable<ApartEvent>): Apart {
+  const { order, leftOver, partsLeft } = takenApart(plan, events);
+  return {
+    order: order.map((entry) => ({ ...entry, photos: [...entry.photos] })),
+    leftOver: { ...leftOver },
+    partsLeft,
+    words: leftWords({ partsLeft, leftOver }),
+  };
 }

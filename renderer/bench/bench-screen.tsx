@@ -2,6 +2,10 @@ import { useBench, useBenchSlice, useCan } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
 import { useStepOutline } from "../store/use-step.js";
 import type { BenchState } from "../store/state.js";
+import type { StepOutline } from "../../workbench/contract/events.js";
+import { ApartButton, ClosingPanel } from "../apart/apart-dialog.js";
+import { RemovalPanel } from "../apart/removal-panel.js";
+import { toolName } from "../desk/words.js";
 import { FailCard } from "./fail-card.js";
 import { FinishCard } from "./finish-card.js";
 import { Instruction } from "./instruction.js";
@@ -23,12 +27,15 @@ function layoutOf({ last, finish, ended }: BenchState): Layout {
 export function BenchScreen() {
   const layout = useBenchSlice(layoutOf);
   const last = useBenchSlice((state) => state.last);
-  const measuring = useStepOutline()?.kind === "measure";
+  const outline = useStepOutline();
+  const measuring = outline?.kind === "measure";
+  const apart = layout === "running" ? apartOf(outline) : null;
   return (
     <div
       className="bench"
       data-layout={layout}
       data-measuring={measuring ? "yes" : "no"}
+      data-apart={apart === null ? "no" : "yes"}
       data-testid="bench"
     >
       <Top />
@@ -40,11 +47,20 @@ export function BenchScreen() {
         {layout !== "finished" && <Instruction />}
         {layout === "running" && measuring && <SettlingBand />}
         {layout === "running" && measuring && <StepScale />}
-        {layout === "running" && <LivePlot />}
-        {layout !== "failed" && <Ledger />}
+        {layout === "running" && apart === null && <LivePlot />}
+        {layout !== "failed" && apart === null && <Ledger />}
+        {apart === "closing" && <ClosingPanel />}
+        {apart === "taking-off" && outline !== null && <RemovalPanel outline={outline} />}
       </main>
     </div>
   );
+}
+
+/** Whether something comes off in this step, or goes back on. */
+function apartOf(outline: StepOutline | null): "taking-off" | "closing" | null {
+  if (outline?.kind !== "do") return null;
+  if (outline.closing) return "closing";
+  return outline.removes === null ? null : "taking-off";
 }
 
 function Top() {
@@ -54,15 +70,13 @@ function Top() {
   const run = useBenchSlice((state) => state.run);
   const running = useBenchSlice((state) => layoutOf(state) !== "finished");
   if (run === null) return null;
-  const { make, model, serial } = run.tool;
   return (
     <header className="bench-top">
-      <h1>
-        {make} {model} {serial}
-      </h1>
+      <h1>{toolName(run)}</h1>
       <span className="small">{run.plan.title}</span>
       {run.practice && <span className="small practice-mark">Practice: simulated tool</span>}
       <span className="push" />
+      <ApartButton />
       {canStop && running && (
         <button
           className="button small"

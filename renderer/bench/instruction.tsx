@@ -16,20 +16,28 @@ export function Instruction() {
     );
   }
   const { prompt } = step;
+  // How to say yes is not what is to be done: it stands below.
+  const isAnswer = prompt?.kind === "confirm" || prompt?.kind === "choose";
+  const asked = prompt !== null && !isAnswer;
   return (
     <section className="area-instruction card instruction" aria-label="Instruction">
       <Cautions outline={outline} />
       <h2 className="label">
         Step {step.index + 1} of {count}: <span data-testid="step-title">{outline.title}</span>
       </h2>
-      {prompt !== null && (
+      {asked && (
         <p className="prompt" role="alert" data-testid="prompt" data-kind={prompt.kind}>
           {prompt.words}
         </p>
       )}
-      <p className="words" data-second={prompt === null ? "no" : "yes"}>
+      <p className="words" data-second={asked ? "yes" : "no"}>
         {step.instruction}
       </p>
+      {isAnswer && (
+        <p className="small" data-testid="prompt" data-kind={prompt.kind}>
+          {prompt.words}
+        </p>
+      )}
       <Leads outline={outline} />
       <Choices outline={outline} />
     </section>

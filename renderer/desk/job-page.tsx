@@ -1,3 +1,6 @@
+import { useState } from "react";
+import type { Apart } from "../../workbench/contract/apart.js";
+import { ClosingList } from "../apart/closing-list.js";
 import type { CallResult } from "../../workbench/contract/calls.js";
 import { VerdictWord } from "../bench/verdict-word.js";
 import { useCan } from "../store/bench-context.js";
@@ -36,10 +39,25 @@ export function JobPage({ job, onBack }: Props) {
             .map(({ channel, title }) => (
               <JobTrace key={channel} job={job} channel={channel} title={title} />
             ))}
+          <TakenApart job={job} />
           {canPack && <PackForm job={job} hasCustomer={content.customer !== null} />}
         </>
       )}
     </article>
+  );
+}
+
+/** What came off, where anything did: the tool may still lie open when the plan has ended. */
+function TakenApart({ job }: { readonly job: string }) {
+  const read = useAnswer("readApart", { job });
+  const [changed, setChanged] = useState<Apart | null>(null);
+  const apart = changed ?? read;
+  if (apart === null || apart.order.length === 0) return null;
+  return (
+    <section className="form" data-testid="job-apart">
+      <h2>What came off, last off first on</h2>
+      <ClosingList job={job} apart={apart} onChange={setChanged} />
+    </section>
   );
 }
 

@@ -10,7 +10,12 @@ export function dateText(iso: string): string {
     : date.toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
 }
 
-export function toolName({ tool }: Pick<Row, "tool">): string {
+/** Make, model and serial number, as far as they are known. */
+export function toolName({
+  tool,
+}: {
+  readonly tool: Pick<Row["tool"], "make" | "model" | "serial">;
+}): string {
   const words = [tool.make, tool.model, tool.serial].filter((word) => word !== "");
   return words.length === 0 ? "Tool without a name" : words.join(" ");
 }

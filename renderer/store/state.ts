@@ -78,6 +78,8 @@ export interface BenchState {
   readonly ledger: readonly Recorded[];
   readonly last: LastResult | null;
   readonly path: PowerPath | null;
+  /** What is off the tool of this run's job; null before the bench has said so. */
+  readonly apart: Pick<EventOf<"apart">, "job" | "apart"> | null;
   readonly finish: Finish | null;
   /** How the run came to its end; null while it runs. */
   readonly ended: EventOf<"ended">["how"] | null;
@@ -101,6 +103,7 @@ export function emptyState(now_ms: number): BenchState {
     ledger: [],
     last: null,
     path: null,
+    apart: null,
     finish: null,
     ended: null,
     troubles: [],

@@ -7,7 +7,10 @@ export interface Recorded {
   readonly windowOptions: { webPreferences?: Record<string, unknown> }[];
   readonly posted: { channel: string; ports: number }[];
   readonly children: EventEmitter[];
-  permission: ((contents: unknown, name: string, answer: (yes: boolean) => void) => void) | null;
+  permission:
+    | ((contents: unknown, name: string, answer: (yes: boolean) => void, details: object) => void)
+    | null;
+  check: ((contents: unknown, name: string, origin: string, details: object) => boolean) | null;
   readonly app: EventEmitter;
 }
 
@@ -23,6 +26,7 @@ export function desktopDouble(): { api: ElectronApi; recorded: Recorded } {
     posted: [],
     children: [],
     permission: null,
+    check: null,
     app,
   };
   const api = {
@@ -45,7 +49,10 @@ export function desktopDouble(): { api: ElectronApi; recorded: Recorded } {
     session: {
       defaultSession: {
         setPermissionRequestHandler: (fn: Recorded["permission"]) => (recorded.permission = fn),
-        setPermissionCheckHandler: (fn: () => boolean) => recorded.log.push(`check:${fn()}`),
+        setPermissionCheckHandler: (fn: Recorded["check"]) => {
+          recorded.check = fn;
+          recorded.log.push("check");
+        },
         setDevicePermissionHandler: (fn: () => boolean) => recorded.log.push(`device:${fn()}`),
       },
     },

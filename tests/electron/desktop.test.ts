@@ -17,7 +17,7 @@ test("the sandbox and the scheme come before ready, the pages and permissions be
     "enableSandbox",
     "scheme",
     "ready",
-    "check:false",
+    "check",
     "device:false",
     "pages",
     "fork",
@@ -38,14 +38,23 @@ test("the window has the preferences that Electron's security checklist asks for
   expect(recorded.log).toContain("open:deny");
 });
 
-test("every permission is refused", async () => {
+test("every permission is refused but the camera alone, for our own page", async () => {
   const { api, recorded } = desktopDouble();
   await startShell(api, paths, []);
-  const answers: boolean[] = [];
-  for (const name of ["media", "serial", "hid", "geolocation", "openExternal"]) {
-    recorded.permission?.({}, name, (yes) => answers.push(yes));
-  }
-  expect(answers).toEqual([false, false, false, false, false]);
+  const ask = (name: string, details: object = {}, requestingUrl = "leadhand://window/") => {
+    let answer: boolean | null = null;
+    recorded.permission?.({}, name, (yes) => (answer = yes), { requestingUrl, ...details });
+    return answer;
+  };
+  for (const name of ["media", "serial", "hid", "geolocation", "openExternal"])
+    expect(ask(name)).toBe(false);
+  expect(ask("media", { mediaTypes: ["video"] })).toBe(true);
+  expect(ask("media", { mediaTypes: ["audio", "video"] })).toBe(false);
+  expect(ask("media", { mediaTypes: ["audio"] })).toBe(false);
+  expect(ask("media", { mediaTypes: ["video"] }, "https://elsewhere.example/")).toBe(false);
+  expect(recorded.check?.({}, "media", "leadhand://window/", { mediaType: "video" })).toBe(true);
+  expect(recorded.check?.({}, "media", "leadhand://window/", { mediaType: "audio" })).toBe(false);
+  expect(recorded.check?.({}, "serial", "leadhand://window/", {})).toBe(false);
 });
 
 test.each([

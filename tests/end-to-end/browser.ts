@@ -13,8 +13,8 @@ const ARGS = [
 const executablePath = process.env["LEADHAND_BROWSER"] ?? "/usr/bin/chromium";
 
 /** The installed Chromium; LEADHAND_BROWSER names another. */
-export function openBrowser(): Promise<Browser> {
-  return chromium.launch({ executablePath, args: ARGS });
+export function openBrowser(more: readonly string[] = []): Promise<Browser> {
+  return chromium.launch({ executablePath, args: [...ARGS, ...more] });
 }
 
 /** The same with its sound on, and free to sound before the page is touched, as `npm start` opens it. */

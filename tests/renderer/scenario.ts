@@ -65,6 +65,8 @@ function outline(id: string, title: string, more: Partial<StepOutline> = {}): St
       pass: "The pack holds a charge.",
       fail: "The pack is flat, asleep behind its protection, or open.",
     },
+    removes: null,
+    closing: false,
     choices: [],
     ...more,
   };

@@ -22,10 +22,16 @@ interface NewPhoto {
   readonly caption: string;
   readonly moment: ReportPhoto["moment"];
   readonly time_s: number;
+  /** The part taken off that it shows. */
+  readonly of?: { readonly step: string; readonly item: number };
 }
 
 /** Puts a photo into an open job. Rejects with `job/photo` where it is neither JPEG nor PNG. */
-export async function addPhoto(job: Job, photo: NewPhoto, disk: Disk = nodeDisk): Promise<string> {
+export async function addPhoto(
+  job: Pick<Job, "folder" | "record">,
+  photo: NewPhoto,
+  disk: Disk = nodeDisk,
+): Promise<string> {
   const kind = kindOf(photo.bytes);
   if (kind === null) {
     throw new LeadhandError("job/photo", {
@@ -42,8 +48,9 @@ export async function addPhoto(job: Job, photo: NewPhoto, disk: Disk = nodeDisk)
   } catch (thrown) {
     throw diskTrouble(thrown, file);
   }
-  const { caption, moment, time_s } = photo;
-  await job.record({ kind: "photo", time_s, file, sha256, caption, moment });
+  const { caption, moment, time_s, of } = photo;
+  const about = of === undefined ? {} : { of };
+  await job.record({ kind: "photo", time_s, file, sha256, caption, moment, ...about });
   return file;
 }
 
@@ -64,7 +71,7 @@ export function isPhotoName(file: string): boolean {
   return /^photos\/[0-9a-f]{16}\.(jpg|png)$/.test(file);
 }
 
-function dataAddress(bytes: Uint8Array): string | null {
+export function dataAddress(bytes: Uint8Array): string | null {
   const kind = kindOf(bytes);
   return kind === null ? null : `data:${kind.type};base64,${Buffer.from(bytes).toString("base64")}`;
 }

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { apartCalls } from "./apart.js";
 import { deskCalls } from "./desk-calls.js";
 
 /**
@@ -51,6 +52,7 @@ export const calls = {
   },
   repeat: { params: z.strictObject({ step: z.string() }), result: z.object({}) },
   ...deskCalls,
+  ...apartCalls,
 } as const;
 
 export type CallName = keyof typeof calls;

@@ -1,10 +1,10 @@
 import { z } from "zod";
+import { jobNameSchema } from "./apart.js";
 import { stepResultSchema } from "./events.js";
 
 /** What the quiet screens ask: plans, jobs, claim packs, meters, the practice bench. */
 
-/** The name of a job's folder inside the jobs folder; never a path. */
-const jobName = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9._-]{0,200}$/);
+const jobName = jobNameSchema;
 
 const tool = z.object({
   make: z.string(),

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { apartSchema, jobNameSchema, removedSchema } from "./apart.js";
 import { readingSchema } from "./reading.js";
 
 /**
@@ -71,6 +72,10 @@ export const stepOutlineSchema = z.object({
   unit: z.string(),
   means: z.object({ pass: z.string(), fail: z.string() }).nullable(),
   choices: z.array(z.object({ id: z.string(), label: z.string() })),
+  /** What usually comes off in a `do` step; the record of it begins with this. */
+  removes: removedSchema.nullable(),
+  /** Things go back on in this step: the way back is shown. */
+  closing: z.boolean(),
 });
 
 export const partSchema = z.object({
@@ -193,6 +198,8 @@ export const eventSchema = z.discriminatedUnion("type", [
     type: z.literal("ended"),
     how: z.enum(["finished", "stopped", "meter-ended", "trouble"]),
   }),
+  /** What is off the tool, or has been: sent anew whenever it changes. */
+  z.object({ type: z.literal("apart"), job: jobNameSchema, apart: apartSchema }),
   z.object({ type: z.literal("trouble"), error: errorSchema }),
 ]);
 
@@ -204,4 +211,5 @@ export type RecordedResult = z.infer<typeof stepResultSchema>;
 export type PowerPath = z.infer<typeof pathSchema>;
 export type PartStatus = z.infer<typeof partSchema>;
 export type RunStatus = z.infer<typeof runSchema>;
+export type { Apart, ApartItem } from "./apart.js";
 export type ErrorReport = z.infer<typeof errorSchema>;

@@ -74,6 +74,30 @@ const others = [
     /** What the picture shows; it becomes the text for those who cannot see it. */
     caption: z.string().min(1),
     moment: z.enum(["on-arrival", "at-work", "after-repair"]),
+    /** The part taken off that it shows. */
+    of: z.strictObject({ step, item: z.int().nonnegative() }).exactOptional(),
+  }),
+  /** What came off the tool, as a person noted it; a later line for the same item replaces it. */
+  z.strictObject({
+    kind: z.literal("removed"),
+    time_s,
+    step,
+    /** 0: what the plan expects to come off in this step; 1 and up: what came off besides. */
+    item: z.int().nonnegative(),
+    what: z.string().min(1),
+    from: z.string(),
+    fasteners: z.int().nonnegative(),
+    fastenerKind: z.string(),
+    /** It did not come off after all. */
+    withdrawn: z.boolean(),
+  }),
+  z.strictObject({
+    kind: z.literal("put-back"),
+    time_s,
+    step,
+    item: z.int().nonnegative(),
+    /** How many fasteners went in; null: it is off after all. */
+    fasteners: z.int().nonnegative().nullable(),
   }),
   /** What the readings say of the parts, with the reasons. */
   z.strictObject({

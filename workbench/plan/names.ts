@@ -44,7 +44,18 @@ function lost(plan: Plan, step: Step, at: number): Wrong[] {
   const found = step.needs.flatMap((need, index) =>
     notEarlier(plan, need.step, at, `${path}.needs[${index}].step`),
   );
+  if (step.kind === "do") return [...found, ...lostInClosing(plan, step.putsBack ?? [], at, path)];
   return step.kind === "measure" ? [...found, ...lostInMeasure(plan, step, at, path)] : found;
+}
+
+function lostInClosing(plan: Plan, ids: readonly string[], at: number, path: string): Wrong[] {
+  return ids.flatMap((id, index) => {
+    const where = `${path}.putsBack[${index}]`;
+    const wrong = notEarlier(plan, id, at, where);
+    const other = plan.steps.find((step) => step.id === id);
+    if (wrong.length > 0 || (other?.kind === "do" && other.removes)) return wrong;
+    return [wrongName(where, `"${id}" takes nothing off`, "Name a do step with removes.")];
+  });
 }
 
 function lostInMeasure(plan: Plan, step: MeasureStep, at: number, path: string): Wrong[] {

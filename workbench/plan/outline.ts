@@ -18,8 +18,14 @@ export function outlineOf(plan: Plan): StepOutline[] {
     coupling: step.kind === "measure" ? step.coupling : null,
     unit: stepUnit(step),
     means: step.kind === "measure" ? step.means : null,
+    removes: step.kind === "do" ? removesOf(step) : null,
+    closing: step.kind === "do" && (step.putsBack?.length ?? 0) > 0,
     choices: step.kind === "look" ? step.choices.map(({ id, label }) => ({ id, label })) : [],
   }));
+}
+
+function removesOf({ removes }: Extract<Step, { kind: "do" }>): StepOutline["removes"] {
+  return removes ? { ...removes, fastenerKind: removes.fastenerKind ?? "" } : null;
 }
 
 /** The unit of the value that a step judges; "" for steps without one. */

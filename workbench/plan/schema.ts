@@ -156,6 +156,7 @@ const doStepSchema = z.strictObject({
       fastenerKind: z.string().optional(),
     })
     .optional(),
+  putsBack: z.array(id).optional().describe("Steps whose removed things go back on in this one."),
 });
 
 const lookStepSchema = z.strictObject({

@@ -105,6 +105,7 @@ export const closeCase: StepInput = task("close-case", "Close the case", {
   instruction:
     "Put the upper half of the case back and do its screws up; none may be left over. Then touch the probe tips together.",
   sets: { case: "closed" },
+  putsBack: ["open-case"],
 });
 
 const packIn: StepInput = task("pack-in", "Put the pack in", {

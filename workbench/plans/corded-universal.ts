@@ -219,6 +219,7 @@ export const cordedUniversal: PlanInput = {
         "Put the half of the case back, leads in their seats, screws done up; none may be left over. Before it is handed back the tool is tested after repair by a qualified person under local codes. Touch the probe tips together.",
       cautions: ["mains"],
       sets: { case: "closed" },
+      putsBack: ["open-case"],
     }),
   ],
 };

@@ -205,6 +205,7 @@ export const cordlessBrushless: PlanInput = {
     chuckTurn,
     task("motor-plug", "Join the motor leads", {
       instruction: "Put the three motor leads back where they were.",
+      putsBack: ["motor-unplug"],
     }),
     closeCase,
   ],
