@@ -1,129 +1,94 @@
 import { writeFileSync } from "node:fs";
-import { coverageFactor } from "../../workbench/measurement/distributions.js";
-import { analyseSag } from "../../workbench/measurement/sag/analyse.js";
-import type { Detail } from "../../workbench/measurement/watch.js";
-import { simulatePack } from "../workbench/measurement/pack.js";
-import type { PackModel } from "../workbench/measurement/pack.js";
-import { Random } from "../workbench/measurement/random.js";
+import { study } from "./sag-packs.js";
+import type { Counted, Found, Variant } from "./sag-packs.js";
 
 /**
  * The sag study: `npm run study:sag`. Writes docs/study-sag.md and fails where a bar is missed.
- * STUDY_RUNS sets the runs at 100 readings a second.
+ * STUDY_RUNS sets the runs at 100 and at 10 readings a second.
  */
 const runs = Number(process.env["STUDY_RUNS"] ?? 1000);
+const few = Math.ceil(runs / 5);
 
-/** An invented pack with a motor. */
-function anyPack(random: Random): PackModel {
-  const r0_ohm = random.scale(0.03, 0.25);
-  const emf_V = random.between(14, 19.9);
-  // No motor pulls a pack below half: its protection would open.
-  const run_A = Math.min(random.between(5, 25), (0.13 * emf_V) / r0_ohm);
+const usual: Variant = { label: "as above", rate: 100, runs };
+const slow: Variant = { label: "as above", rate: 10, runs };
+const fast: Variant = { label: "as above", rate: 1000, runs: Math.ceil(runs / 10) };
+const unlike: readonly Variant[] = [
+  { label: "edges on a reading", rate: 100, runs: few, onReadings: true },
+  { label: "edges on a reading", rate: 10, runs: few, onReadings: true },
+  resistor(100),
+  resistor(10),
+  unruly(100),
+  unruly(10),
+];
+
+/** A resistor for a load: no inrush, nothing runs up. */
+function resistor(rate: number): Variant {
   return {
-    emf_V,
-    r0_ohm,
-    branches: [
-      [r0_ohm * random.between(0.15, 0.6), random.scale(0.08, 0.4)],
-      [r0_ohm * random.between(0.15, 0.6), random.scale(1.2, 4)],
-    ],
-    inrush_A: run_A * random.between(1.5, 3.5),
-    run_A,
-    runUp_s: random.between(0.04, 0.15),
+    label: "a resistor: no inrush",
+    rate,
+    runs: few,
+    pack: (pack) => ({ ...pack, inrush_A: pack.run_A }),
   };
 }
 
-interface Counted {
-  told: number;
-  refused: number;
-  within: number;
-  covered: number;
-  errors: number[];
-}
-
-const none = (): Counted => ({ told: 0, refused: 0, within: 0, covered: 0, errors: [] });
-
-function count(into: Counted, found: Detail | undefined, truth: number, within: number): void {
-  if (found?.value == null || found.u === undefined) {
-    into.refused += 1;
-    return;
-  }
-  const error = found.value / truth - 1;
-  into.told += 1;
-  into.errors.push(Math.abs(error));
-  if (Math.abs(error) <= within) into.within += 1;
-  if (Math.abs(found.value - truth) <= coverageFactor(0.95, Infinity) * found.u) into.covered += 1;
-}
-
-function study(rate: number, n: number) {
-  const result = { r: none(), tau1: none(), tau2: none() };
-  for (let seed = 0; seed < n; seed++) {
-    const random = new Random(seed * 7_919 + rate);
-    const pack = anyPack(random);
-    const on = random.between(0.8, 1.5);
-    const off = on + random.between(1.2, 2.5);
-    const trace = simulatePack(pack, {
-      squeezes: [[on, off]],
-      length_s: off + random.between(6, 12),
-      rate,
-      noise_V: random.scale(0.0008, 0.004),
-      noise_A: random.scale(0.01, 0.05),
-      count_V: 0.001,
-      count_A: 0.01,
-      seed: seed + 1,
-    });
-    const { figures } = analyseSag(trace);
-    const [[, tau1], [, tau2]] = pack.branches as [[number, number], [number, number]];
-    count(result.r, figures["internalResistance"], pack.r0_ohm, 0.03);
-    // Told constants are matched in order; a single told one may be either, and counts as nearest.
-    const first = figures["relaxation1"];
-    const swapped =
-      first?.value != null &&
-      Math.abs(Math.log(first.value / tau2)) < Math.abs(Math.log(first.value / tau1));
-    count(result.tau1, swapped ? undefined : first, tau1, 0.1);
-    count(result.tau2, swapped ? first : figures["relaxation2"], tau2, 0.1);
-  }
-  return result;
+/** The model of the analysis does not fit. */
+function unruly(rate: number): Variant {
+  return {
+    label: "runs up in two stages, no exponential",
+    rate,
+    runs: few,
+    pack: (pack) => ({ ...pack, slowShare: 0.4 }),
+  };
 }
 
 const quantile = (values: readonly number[], q: number): number =>
   [...values].sort((a, b) => a - b)[Math.floor(q * values.length)] ?? Number.NaN;
 
-function row(label: string, { told, refused, within, covered, errors }: Counted): string {
+function cells({ told, refused, within, covered, errors, halves }: Counted): string {
   const share = (k: number): string => (told === 0 ? "—" : `${((100 * k) / told).toFixed(1)} %`);
-  const middle = told === 0 ? "—" : `${(100 * quantile(errors, 0.5)).toFixed(2)} %`;
-  const most = told === 0 ? "—" : `${(100 * quantile(errors, 0.99)).toFixed(2)} %`;
-  return `| ${label} | ${told} | ${refused} | ${middle} | ${most} | ${share(within)} | ${share(covered)} |`;
+  const percent = (x: number): string => (told === 0 ? "—" : `${(100 * x).toFixed(2)} %`);
+  const [middle, most, half] = [
+    quantile(errors, 0.5),
+    quantile(errors, 0.99),
+    quantile(halves, 0.5),
+  ];
+  return `${told} | ${refused} | ${percent(middle)} | ${percent(most)} | ${percent(half)} | ${share(within)} | ${share(covered)}`;
 }
 
-function table(rate: number, found: ReturnType<typeof study>): string {
+const HEAD =
+  "told | refused | median error | 99 % | median half of the interval | within bar | 95 % interval covers truth |\n|---|---|---|---|---|---|---|---|";
+
+function table({ rate }: Variant, found: Found): string {
   return [
-    row(`internal resistance, ${rate}/s (3 %)`, found.r),
-    row(`fast relaxation, ${rate}/s (10 %)`, found.tau1),
-    row(`slow relaxation, ${rate}/s (10 %)`, found.tau2),
+    `| internal resistance, ${rate}/s (3 %) | ${cells(found.r)} |`,
+    `| fast relaxation, ${rate}/s (10 %) | ${cells(found.tau1)} |`,
+    `| slow relaxation, ${rate}/s (10 %) | ${cells(found.tau2)} |`,
   ].join("\n");
 }
 
-const at100 = study(100, runs);
-const others = [10, 1000].map((rate) => ({
-  rate,
-  n: rate === 10 ? Math.ceil(runs / 5) : Math.ceil(runs / 50),
-}));
-const rest = others.map(({ rate, n }) => ({ rate, found: study(rate, n) }));
+const [at100, at10, at1000] = [study(usual), study(slow), study(fast)] as const;
+const others = unlike.map((variant) => ({ variant, found: study(variant) }));
 
-const covers = at100.r.covered / at100.r.told;
+const coverage = ({ r }: Found): number => r.covered / r.told;
 const bars: readonly (readonly [string, boolean])[] = [
   [
     "internal resistance within 3 % at 100 a second (95 of 100 runs or more)",
     at100.r.within >= 0.95 * runs,
   ],
   [
-    "its 95 % interval covers truth in 95 ± 2 % of runs",
-    covers >= 0.93 && covers <= 0.97 && at100.r.told === runs,
+    "its 95 % interval covers truth in 95 ± 2 % of runs at 100 a second",
+    Math.abs(coverage(at100) - 0.95) <= 0.02 && at100.r.told === runs,
   ],
+  ["and in 95 ± 2 % at 10 a second, wider there", Math.abs(coverage(at10) - 0.95) <= 0.02],
   [
-    "every told relaxation within 10 % (95 of 100 or more)",
+    "every told relaxation within 10 % at 100 a second (95 of 100 or more)",
     at100.tau1.within >= 0.95 * at100.tau1.told && at100.tau2.within >= 0.95 * at100.tau2.told,
   ],
 ];
+
+const byNoise = [usual, slow].flatMap(({ rate }, k) =>
+  [at100, at10][k]!.byNoise.map(({ label, r }) => `| ${rate}/s, ${label} | ${cells(r)} |`),
+);
 
 const text = `# Internal resistance and relaxation: a simulation study
 
@@ -133,21 +98,41 @@ internal resistance 0.03 to 0.25 Ω, two relaxations (15 to 60 % of that resista
 edge and runs up in 0.04 to 0.15 s, held for 1.2 to 2.5 s, recorded for 6 to 12 s after the release.
 Readings: 4½ digits (1 mV, 10 mA), noise 0.8 to 4 mV and 10 to 50 mA, taken at any moment relative to the edges.
 
-| figure (bar) | told | refused | median error | 99 % | within bar | 95 % interval covers truth |
-|---|---|---|---|---|---|---|
-${table(100, at100)}
-${rest.map(({ rate, found }) => table(rate, found)).join("\n")}
+| figure (bar) | ${HEAD}
+${table(usual, at100)}
+${table(slow, at10)}
+${table(fast, at1000)}
 
 ${bars.map(([name, met]) => `- ${met ? "met" : "**missed**"}: ${name}`).join("\n")}
 
-Where in its interval an edge fell is unknown. That is part of the interval of the resistance: a
-fast relaxation has begun by the first reading, and at 10 readings a second it may be half over. A
-time constant is told only where its 95 % interval is within 10 % of it, it is no shorter than two
-intervals between readings and no longer than the recording; otherwise it is refused with the reason.
+## Coverage of the resistance by noise
 
-Known to be short of its bar: the interval of the internal resistance would have to be about 15 %
-wider at 100 readings a second, and about half as wide again at 10, where the inrush itself falls
-between readings. Why is not yet known.
+In classes of the current's noise times the resistance, against the voltage's noise.
+
+| rate, noise | ${HEAD}
+${byNoise.join("\n")}
+
+## Where the pack or the trace is another than the analysis supposes
+
+| internal resistance (3 %) | ${HEAD}
+${others.map(({ variant, found }) => `| ${variant.label}, ${variant.rate}/s | ${cells(found.r)} |`).join("\n")}
+
+## What the interval is made of
+
+- **Noise of voltage and current as they were read**, carried through the whole fit. The current is
+  averaged where it is level, and a branch sums it up; noise that was averaged or summed hangs together
+  over many readings, and counts as such. (An earlier version took it for independent, and its
+  interval covered the truth in 90.8 % of runs.)
+- **Where in its interval an edge fell**: anywhere alike, unless the readings say more. A fast relaxation
+  has begun by the first reading.
+- **A peak of the inrush between two readings**, where the running up is seen by fewer than two readings
+  in its time constant, or the interval is longer than 20 ms and none is seen: its charge is left open,
+  and the interval widens.
+- **A model that does not fit**: where neighbouring residuals hang together more than the noise explains,
+  the interval grows by (1 + ρ)/(1 − ρ) in variance. A running up that is no exponential is seen only so far.
+
+A time constant is told only where its 95 % interval is within 10 % of it, it is no shorter than two
+intervals between readings and no longer than the recording; otherwise it is refused with the reason.
 `;
 
 writeFileSync(new URL("../../docs/study-sag.md", import.meta.url), text);

@@ -10,6 +10,8 @@ export interface PackModel {
   readonly inrush_A: number;
   readonly run_A: number;
   readonly runUp_s: number;
+  /** Share of the excess that dies away three times slower: a running up that is no exponential. */
+  readonly slowShare?: number;
 }
 
 export interface Recording {
@@ -64,12 +66,14 @@ export function simulatePack(pack: PackModel, recording: Recording): Simulated {
     now = to;
   };
   const driven = (j: number, tau: number, dt: number, on_s: number): number => {
-    const excess = (pack.inrush_A - pack.run_A) * Math.exp(-(now - on_s) / pack.runUp_s);
     const keep = Math.exp(-dt / tau);
-    // τ·dx/dt = run + excess·exp(−t/T) − x
-    const gain = excess / (1 - tau / pack.runUp_s);
-    return (
-      pack.run_A + gain * Math.exp(-dt / pack.runUp_s) + (states[j]! - pack.run_A - gain) * keep
+    // τ·dx/dt = run + Σ excess·exp(−t/T) − x
+    return excesses(pack).reduce(
+      (x, [excess_A, runUp_s]) => {
+        const gain = (excess_A * Math.exp(-(now - on_s) / runUp_s)) / (1 - tau / runUp_s);
+        return x + gain * (Math.exp(-dt / runUp_s) - keep);
+      },
+      pack.run_A + (states[j]! - pack.run_A) * keep,
     );
   };
   const events = recording.squeezes.flatMap(([on, off]) => [on, off]);
@@ -84,16 +88,27 @@ export function simulatePack(pack: PackModel, recording: Recording): Simulated {
       next++;
     }
     advance(time, on_s);
-    const i =
-      on_s === null
-        ? 0
-        : pack.run_A + (pack.inrush_A - pack.run_A) * Math.exp(-(time - on_s) / pack.runUp_s);
+    const i = on_s === null ? 0 : currentAt(pack, time - on_s);
     const drop = pack.branches.reduce((sum, [r], j) => sum + r * states[j]!, 0);
     const v = pack.emf_V - pack.r0_ohm * i - drop;
     result.time_s.push(Math.round(time * 1e6) / 1e6);
     result.voltage_V.push(rounded(v + recording.noise_V * random.normal(), recording.count_V));
     result.current_A.push(rounded(i + recording.noise_A * random.normal(), recording.count_A));
   }
+}
+
+function excesses({ inrush_A, run_A, runUp_s, slowShare = 0 }: PackModel): [number, number][] {
+  const excess_A = inrush_A - run_A;
+  return [
+    [excess_A * (1 - slowShare), runUp_s],
+    [excess_A * slowShare, 3 * runUp_s],
+  ];
+}
+
+function currentAt(pack: PackModel, since_s: number): number {
+  const decay = (sum: number, [excess_A, runUp_s]: [number, number]): number =>
+    sum + excess_A * Math.exp(-since_s / runUp_s);
+  return excesses(pack).reduce(decay, pack.run_A);
 }
 
 function rounded(value: number, count: number): number {

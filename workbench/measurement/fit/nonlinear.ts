@@ -5,11 +5,18 @@ export interface NonlinearProblem {
   readonly residuals: (parameters: readonly number[]) => Float64Array;
   readonly start: readonly number[];
   readonly iterations?: number;
+  /**
+   * Stop where a full step would lower the sum of squares by no more than this many residual
+   * variances: by then it is small against the standard uncertainties. 0: go on to the last digit.
+   */
+  readonly negligible?: number;
 }
 
 export interface NonlinearFit {
   readonly parameters: readonly number[];
   readonly covariance: Matrix;
+  /** Of the model at the parameters, a row for each residual. */
+  readonly jacobian: Matrix;
   readonly residualSumOfSquares: number;
   readonly dof: number;
   readonly iterations: number;
@@ -40,6 +47,7 @@ class Search {
   converged = false;
 
   readonly #residuals: NonlinearProblem["residuals"];
+  readonly #negligible: number;
   #parameters: number[];
   #r: Float64Array;
   #jacobian: Matrix;
@@ -48,8 +56,9 @@ class Search {
   #growth = 2;
   #idle = 0;
 
-  constructor({ residuals, start }: NonlinearProblem) {
+  constructor({ residuals, start, negligible = 0 }: NonlinearProblem) {
     this.#residuals = residuals;
+    this.#negligible = negligible;
     this.#parameters = [...start];
     this.#r = residuals(start);
     this.cost = squares(this.#r);
@@ -73,7 +82,9 @@ class Search {
       this.#growth *= 2;
       this.#idle += 1;
     }
-    this.converged = small || this.#idle > 60;
+    const worth = this.#negligible * (cost / Math.max(1, r.length - move.length));
+    const enough = this.#damping < 1 && predicted >= 0 && predicted < worth;
+    this.converged = small || enough || this.#idle > 60;
   }
 
   #accept(next: number[], r: Float64Array, cost: number, gain: number): void {
@@ -142,6 +153,7 @@ class Search {
     return {
       parameters: this.#parameters,
       covariance: unscale.mmul(gram).mmul(unscale).mul(variance),
+      jacobian: this.#jacobian,
       residualSumOfSquares: this.cost,
       dof,
       iterations,

@@ -93,11 +93,9 @@ function withCurrent(
   { from, to }: { from: number; to: number },
 ): SourceFigures {
   const part = { t: trace.t.subarray(from, to), v: trace.v.subarray(from, to) };
-  const i = steadied(current.subarray(from, to), trace.noise_A, idleIn(squeezes, from, to));
-  const fit =
-    to - from < 8
-      ? null
-      : fitThevenin({ ...part, i: i.values, noise_V: trace.noise_V, noise_A: i.noise });
+  const { noise_V, noise_A } = trace;
+  const steady = steadied(current.subarray(from, to), noise_A, idleIn(squeezes, from, to));
+  const fit = to - from < 8 ? null : fitThevenin({ ...part, current: steady, noise_V, noise_A });
   if (fit === null) {
     return refused("the current does not change enough, or there are too few readings");
   }

@@ -18,7 +18,7 @@ export interface Prepared {
   readonly currentReversed: boolean;
   /** Median time between readings. */
   readonly interval_s: number;
-  /** Standard deviation of one reading about its neighbours, V; no less than the resolution's. */
+  /** Standard deviation of one reading about its neighbours; no less than the resolution's. */
   readonly noise_V: number;
   readonly noise_A: number;
   readonly resolution_V: number;
@@ -41,8 +41,8 @@ export function prepare(trace: SagTrace): Prepared {
     reversed,
     currentReversed,
     interval_s: t.length > 1 ? median(differences(t)) : 0,
-    noise_V: Math.max(noise(v), resolution_V / Math.sqrt(12)),
-    noise_A: i === null ? 0 : Math.max(noise(i), smallestStep(i) / Math.sqrt(12)),
+    noise_V: noiseOf(v, resolution_V),
+    noise_A: i === null ? 0 : noiseOf(i, smallestStep(i)),
     resolution_V,
   };
 }
@@ -60,14 +60,31 @@ function differences(values: Float64Array): Float64Array {
   return result;
 }
 
+/** In standard deviations of the noise: larger second differences are edges, not noise. */
+const CLIP = 3;
+/** Share of a normal variance that lies within three standard deviations. */
+const CLIPPED_VARIANCE = 0.9733;
+
 /**
- * Noise from second differences, by their median size: neither level, slope nor the few edges
- * enter (σ = median|d²| / (0.6745·√6)).
+ * Standard deviation of one reading from second differences (variance 6σ²): level and slope do not
+ * enter, and edges are left out. Their median size alone would come in whole counts, off by a third
+ * where the noise is a count or less; so it only says where to clip.
  */
-function noise(values: Float64Array): number {
+function noiseOf(values: Float64Array, count: number): number {
+  return Math.max(noise(values, count), count / Math.sqrt(12));
+}
+
+function noise(values: Float64Array, count: number): number {
   const second = differences(differences(values));
   if (second.length === 0) return 0;
-  return median(second.map(Math.abs)) / (0.6745 * Math.sqrt(6));
+  let sigma = Math.max(median(second.map(Math.abs)) / 0.6745, count);
+  for (let n = 0; n < 3; n++) {
+    const within = second.filter((d) => Math.abs(d) <= CLIP * sigma);
+    const squares = within.reduce((sum, d) => sum + d * d, 0);
+    sigma = Math.sqrt(squares / Math.max(1, within.length) / CLIPPED_VARIANCE);
+    if (sigma === 0) return 0;
+  }
+  return sigma / Math.sqrt(6);
 }
 
 /**
