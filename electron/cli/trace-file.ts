@@ -1,6 +1,7 @@
 import { readFile } from "node:fs/promises";
 import { parse } from "csv-parse/sync";
 import { LeadhandError } from "../../protocols/error.js";
+import { coarsestCount } from "../../workbench/measurement/sag/precision.js";
 
 /** A recorded trace from a CSV file (RFC 4180) with a header line. */
 export interface TraceFile {
@@ -41,7 +42,10 @@ export async function readTrace(path: string): Promise<TraceFile> {
     time_s,
     voltage_V,
     current_A: current < 0 ? null : body.map((row) => numberAt(path, row, current, "current_A")),
-    resolution_V: resolutionOf(body.map(({ record }) => record[voltage] ?? "")),
+    resolution_V: resolutionOf(
+      body.map(({ record }) => record[voltage] ?? ""),
+      voltage_V,
+    ),
   };
 }
 
@@ -99,13 +103,16 @@ function numberAt(path: string, { record, info }: Row, column: number, name: str
   });
 }
 
-/** One unit of the last decimal that any row shows. */
-function resolutionOf(texts: readonly string[]): number | null {
+/** One unit of the last decimal that any row shows; null where no meter is that fine or that coarse. */
+function resolutionOf(texts: readonly string[], values: readonly number[]): number | null {
   let most = 0;
   for (const text of texts) {
     if (/e/i.test(text)) return null;
     const point = text.indexOf(".");
     if (point >= 0) most = Math.max(most, text.trim().length - point - 1);
   }
-  return most > MOST_DECIMALS ? null : Number(`1e-${most}`);
+  if (most > MOST_DECIMALS) return null;
+  const count = Number(`1e-${most}`);
+  const largest = values.reduce((a, b) => Math.max(a, Math.abs(b)), 0);
+  return largest > 0 && count > coarsestCount(largest) ? null : count;
 }

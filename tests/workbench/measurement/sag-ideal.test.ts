@@ -9,3 +9,14 @@ test("a trace without noise still has its squeeze: its only change is the squeez
   expect(figures["baseline"]?.value).toBeCloseTo(18, 6);
   expect(figures["plateau"]?.value).toBeCloseTo(15.6, 6);
 });
+
+test.each([true, false])("whole volts are no coarse meter (current recorded: %s)", (recorded) => {
+  const time_s = Array.from({ length: 300 }, (_, n) => n / 50);
+  const loaded = (t: number) => t >= 1 && t < 2.5;
+  const voltage_V = time_s.map((t) => (loaded(t) ? 17 : 18));
+  const current_A = recorded ? time_s.map((t) => (loaded(t) ? 10 : 0)) : undefined;
+  const { squeezes, figures } = analyseSag({ time_s, voltage_V, current_A });
+  expect(squeezes).toHaveLength(1);
+  expect(figures["sag"]?.value).toBeCloseTo(1, 6);
+  if (recorded) expect(figures["internalResistance"]?.value).toBeCloseTo(0.1, 6);
+});

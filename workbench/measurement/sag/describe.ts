@@ -1,6 +1,7 @@
 import type { Detail } from "../watch.js";
 import {
   baselineOf,
+  currentOf,
   FLOOR_INTERVAL_S,
   floorOf,
   kindOf,
@@ -42,7 +43,7 @@ export function describeSqueeze(trace: Prepared, squeeze: Squeeze): SqueezeRepor
   const top = baseline?.value ?? highest(trace, squeeze);
   const loaded = sustained(trace, squeeze, top);
   const range = plateauRange(trace, loaded);
-  const plateau = levelOf(trace, trace.v, range.from, range.to, trace.noise_V);
+  const plateau = levelOf(trace, range.from, range.to);
   const kind = kindOf(trace, squeeze, top, plateau?.value ?? null);
   const floor = floorOf(trace, loaded);
   const edge_s = t[squeeze.loaded.from] as number;
@@ -74,7 +75,7 @@ export function describeSqueeze(trace: Prepared, squeeze: Squeeze): SqueezeRepor
 /** The figures of a trace without a squeeze. */
 export function noSqueeze(trace: Prepared): Record<string, Detail> {
   const note = "no squeeze in the trace: the voltage never fell clearly below its level";
-  const all = levelOf(trace, trace.v, 0, trace.n, trace.noise_V);
+  const all = levelOf(trace, 0, trace.n);
   const none = (unit: string): Detail => ({ value: null, unit, note });
   return {
     baseline: level(all, "V", note),
@@ -179,7 +180,7 @@ function recoveryOf(trace: Prepared, { after, released, loaded }: Squeeze): Reco
   const n = after.to - after.from;
   if (n < 3) return none("too few readings after the release");
   const from = after.to - Math.max(2, Math.round(n / 5));
-  const end = levelOf(trace, trace.v, from, after.to, trace.noise_V);
+  const end = levelOf(trace, from, after.to);
   if (end === null) return none("too few readings after the release");
   const length_s = (trace.t[after.to - 1] as number) - (trace.t[after.from] as number);
   const rising = end.slope > 3 * end.uSlope && end.slope * length_s > 3 * end.u;
@@ -217,8 +218,8 @@ function dcResistance(
   const none = (note: string): Detail => ({ value: null, unit: "Ω", note });
   if (trace.i === null) return none("no current in the trace, and no known load");
   if (baseline === null || plateau === null) return none("no baseline or no plateau");
-  const rest = levelOf(trace, trace.i, squeeze.open.from, squeeze.open.to, trace.noise_A);
-  const load = levelOf(trace, trace.i, range.from, range.to, trace.noise_A);
+  const rest = currentOf(trace, squeeze.open.from, squeeze.open.to);
+  const load = currentOf(trace, range.from, range.to);
   if (rest === null || load === null) return none("too few readings");
   const held_s = (trace.t[range.to - 1] as number) - (trace.t[squeeze.loaded.from] as number);
   const found = twoLoadResistance(

@@ -30,26 +30,33 @@ export interface Level {
   readonly uSlope: number;
 }
 
-/**
- * The level of a stretch of readings: a line through them, told at its middle. Where the
- * residuals hang together the uncertainty of their mean grows accordingly.
- */
-export function levelOf(
-  trace: Prepared,
+/** The level of a stretch of readings of the voltage: a line through them, told at its middle. */
+export function levelOf(trace: Prepared, from: number, to: number): Level | null {
+  return lineLevel(trace.t, trace.v, { from, to }, trace.noise_V, trace.rounding_V);
+}
+
+/** The same of the current; null also where there is none. */
+export function currentOf(trace: Prepared, from: number, to: number): Level | null {
+  if (trace.i === null) return null;
+  return lineLevel(trace.t, trace.i, { from, to }, trace.noise_A, trace.rounding_A);
+}
+
+function lineLevel(
+  t: Float64Array,
   y: Float64Array,
-  from: number,
-  to: number,
+  { from, to }: Squeeze["loaded"],
   noise: number,
+  rounding: number,
 ): Level | null {
   const n = to - from;
   if (n < 1) return null;
   const value = meanOf(y, from, to);
-  const floor = Math.hypot(noise / Math.sqrt(n), trace.resolution_V / Math.sqrt(12) / 2);
-  const middle = meanOf(trace.t, from, to);
-  const x = Float64Array.from({ length: n }, (_, k) => (trace.t[from + k] as number) - middle);
+  const floor = Math.hypot(noise / Math.sqrt(n), rounding);
+  const middle = meanOf(t, from, to);
+  const x = Float64Array.from({ length: n }, (_, k) => (t[from + k] as number) - middle);
   const line = n > 2 ? lineFit(x, y.subarray(from, to)) : null;
   if (line === null) return { value, u: Math.max(floor, noise), n, slope: 0, uSlope: Infinity };
-  const u = Math.hypot(line.uIntercept, trace.resolution_V / Math.sqrt(12) / 2);
+  const u = Math.hypot(line.uIntercept, rounding);
   return { value, u: Math.max(u, floor), n, slope: line.slope, uSlope: line.uSlope };
 }
 
@@ -60,13 +67,7 @@ export function baselineOf(trace: Prepared, { open }: Squeeze): Level | null {
   const end = trace.t[last - 1] as number;
   let from = last - 1;
   while (from > open.from && end - (trace.t[from - 1] as number) <= 0.5) from--;
-  return levelOf(
-    trace,
-    trace.v,
-    Math.min(from, Math.max(open.from, last - 3)),
-    last,
-    trace.noise_V,
-  );
+  return levelOf(trace, Math.min(from, Math.max(open.from, last - 3)), last);
 }
 
 /** The loaded stretch without what collapsed; where a current was recorded it is loaded throughout. */

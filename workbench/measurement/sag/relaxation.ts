@@ -107,13 +107,24 @@ function withCurrent(
       internalResistance: {
         value: fit.resistance_ohm,
         unit: "Ω",
-        u: fit.uResistance_ohm,
+        u: Math.hypot(fit.uResistance_ohm, byRounding(trace, current, fit.resistance_ohm)),
         note,
       },
       ...branchFigures(fit, trace.interval_s, length_s),
     },
     notes: [],
   };
+}
+
+/** What rounding leaves in a resistance between two levels. */
+function byRounding(
+  { rounding_V, rounding_A }: Prepared,
+  current: Float64Array,
+  resistance: number,
+): number {
+  const most = current.reduce((a, b) => Math.max(a, b), -Infinity);
+  const least = current.reduce((a, b) => Math.min(a, b), Infinity);
+  return (Math.SQRT2 * Math.hypot(rounding_V, resistance * rounding_A)) / (most - least);
 }
 
 function branchFigures(
