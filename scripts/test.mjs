@@ -4,7 +4,11 @@
  */
 import { spawnSync } from "node:child_process";
 import { existsSync } from "node:fs";
+import { startRig } from "./rig.mjs";
 import { build, ensureInstalled, findBrowser, run, say } from "./setup.mjs";
+
+/** No device test begins later than this, so that a slow emulator cannot hold up the rest. */
+const DEVICES_UNTIL_S = 15 * 60;
 
 /** Program → the Debian package that brings it. */
 const needed = [
@@ -24,11 +28,14 @@ const welcome = [
   },
 ];
 
+const chosen = process.argv.slice(2);
 ensurePrograms();
+// Sets itself up while the other tests run; who names tests means those and no virtual machine.
+const env = { ...process.env, ...(chosen.length === 0 ? startRig(DEVICES_UNTIL_S) : {}) };
 ensureInstalled();
 build();
 run("npm", ["run", "--silent", "check"]);
-run("npx", ["--no-install", "vitest", "run", ...process.argv.slice(2)]);
+run("npx", ["--no-install", "vitest", "run", ...chosen], { env });
 
 function ensurePrograms() {
   const missing = needed.filter((program) => !program.here());

@@ -5,6 +5,9 @@ import type { PortFound } from "./port-found.js";
 /** How far above a port its USB device is looked for: port, interface, device. */
 const LEVELS = 4;
 
+/** The screens that Linux itself gives by the dozen: no cable has these names. */
+const SCREEN = /^(?:tty\d*|console|ptmx)$/;
+
 /**
  * The ports of a Linux computer as the kernel lists them. The serialport package asks udevadm,
  * which costs a process each time and lags behind the kernel just when a cable was plugged in.
@@ -12,15 +15,14 @@ const LEVELS = 4;
 export async function linuxPorts(root = "/"): Promise<readonly PortFound[]> {
   const classFolder = join(root, "sys/class/tty");
   const names = await readdir(classFolder).catch(() => []);
-  const found = await Promise.all(
-    names.sort().map((name) => portAt(join(classFolder, name), name)),
-  );
+  const possible = names.filter((name) => !SCREEN.test(name)).sort();
+  const found = await Promise.all(possible.map((name) => portAt(join(classFolder, name), name)));
   return found.filter((port) => port !== null);
 }
 
 async function portAt(folder: string, name: string): Promise<PortFound | null> {
   const device = await realpath(join(folder, "device")).catch(() => null);
-  // A terminal without a device is a console; a UART of type 0 is a socket without a chip.
+  // A terminal without a device is no port; a UART of type 0 is a socket without a chip.
   if (device === null || (await textOf(join(folder, "type"))) === "0") return null;
   const path = `/dev/${name}`;
   const usb = await usbAbove(device);

@@ -6,8 +6,9 @@ import type { Closed, Link } from "../link.js";
 import type { LinkSource } from "../link-kind.js";
 import { isFinal } from "./advice.js";
 
-const FIRST_RETRY_MS = 250;
-const LONGEST_RETRY_MS = 500;
+/** Short, because nobody tells when a cable is plugged in; an attempt at an absent port costs little. */
+const FIRST_RETRY_MS = 100;
+const LONGEST_RETRY_MS = 250;
 /** A driver that does not finish closing is left behind after this. */
 const CLOSE_MS = 2_000;
 

@@ -4,7 +4,7 @@ import { LeadhandError } from "../../protocols/error.js";
 import type { ErrorCode } from "../../protocols/error.js";
 import type { LineSettings } from "../../protocols/protocol.js";
 import { rig } from "./rig.js";
-import type { GuestJob } from "./rig.js";
+import type { GuestJob } from "./guest-job.js";
 
 interface PlainError {
   readonly code?: string;
@@ -89,6 +89,20 @@ class RemoteLink implements Link {
   close(): Promise<void> {
     return this.call("close", {});
   }
+}
+
+/** All that came out of a link. */
+interface Heard {
+  readonly link: Link;
+  readonly chunks: Uint8Array[];
+  readonly closings: Closed[];
+}
+
+export function listen(link: Link): Heard {
+  const heard: Heard = { link, chunks: [], closings: [] };
+  link.onChunk = ({ bytes }) => void heard.chunks.push(bytes);
+  link.onClosed = (closed) => void heard.closings.push(closed);
+  return heard;
 }
 
 /** One that is not the program's own comes back as the defect that it is. */

@@ -1,11 +1,12 @@
 import { execFileSync } from "node:child_process";
 import type { StdioOptions } from "node:child_process";
-import { existsSync, readFileSync } from "node:fs";
+import { existsSync } from "node:fs";
 import { connect } from "node:net";
 import type { Socket } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
+import { GuestJob, pause, until } from "./guest-job.js";
 
 const root = join(import.meta.dirname, "..", "..");
 
@@ -36,13 +37,27 @@ export const rig = {
     if (existsSync(join(work, "run", "pid"))) hostCommand("down");
   },
 
-  /** Runs a command in the guest to its end and gives what it printed. */
-  run(command: string): string {
-    return hostCommand("run", command);
+  /** Runs a command in the guest to its end. */
+  async run(command: string, limit_ms = 60_000): Promise<void> {
+    const job = rig.launch(command);
+    await until(
+      () => job.ended,
+      limit_ms,
+      () => job.report(),
+    );
+    if (job.status !== 0) throw new Error(`"${command}" failed in the guest. ${job.report()}`);
+  },
+
+  /** Waits until a file is there, or is gone, in the guest. */
+  async node(path: string, there: boolean): Promise<void> {
+    const test = there ? "-e" : "! -e";
+    await rig.run(
+      `for i in $(seq 1 200); do [ ${test} ${path} ] && exit 0; sleep 0.05; done; exit 1`,
+    );
   },
 
   /** A command in the guest that goes on; its standard output line by line. */
-  launch: (command: string): GuestJob => new GuestJob(command),
+  launch: (command: string): GuestJob => new GuestJob(work, command),
 
   /** Takes USB serial adapter n out of its socket. */
   async unplug(n: number): Promise<void> {
@@ -67,7 +82,7 @@ export const rig = {
         return;
       } catch (error) {
         if (left === 0) throw error;
-        await new Promise((resolve) => setTimeout(resolve, 50));
+        await pause(50);
       }
     }
   },
@@ -118,89 +133,5 @@ async function answer(lines: AsyncIterator<string>): Promise<void> {
     const message = JSON.parse(next.value) as { event?: string; error?: { desc: string } };
     if (message.error !== undefined) throw new Error(message.error.desc);
     if (message.event === undefined) return;
-  }
-}
-
-type Message = Readonly<Record<string, unknown>>;
-
-/** A running command in the guest that prints JSON lines. */
-export class GuestJob {
-  readonly lines: Message[] = [];
-  readonly errors: string[] = [];
-  onLine: (line: Message) => void = () => undefined;
-  ended = false;
-  readonly #socket: Socket;
-  #rest = "";
-
-  constructor(command: string) {
-    const port = Number(readFileSync(join(work, "run", "port"), "utf8"));
-    this.#socket = connect(port, "127.0.0.1");
-    this.#socket.on("error", () => (this.ended = true));
-    this.#socket.on("close", () => (this.ended = true));
-    this.#socket.write(`${JSON.stringify({ cmd: command, env: {} })}\n`);
-    const lines = createInterface({ input: this.#socket });
-    // The interface tells its input's errors again; the socket's own listener has them.
-    lines.on("error", () => undefined);
-    lines.on("line", (line) => {
-      const { o, e, rc } = JSON.parse(line) as { o?: string; e?: string; rc?: number };
-      if (rc !== undefined) this.ended = true;
-      if (e !== undefined) this.errors.push(Buffer.from(e, "base64").toString());
-      if (o !== undefined) this.#take(Buffer.from(o, "base64").toString());
-    });
-  }
-
-  send(line: string): void {
-    this.#socket.write(`${line}\n`);
-  }
-
-  /** The first line, past or to come, that fits. */
-  async line(fits: (line: Message) => boolean, limit_ms = 20_000): Promise<Message> {
-    await until(
-      () => this.lines.some(fits) || this.ended,
-      limit_ms,
-      () => this.#report(),
-    );
-    const found = this.lines.find(fits);
-    if (found === undefined) throw new Error(`the guest's command ended. ${this.#report()}`);
-    return found;
-  }
-
-  close(): void {
-    this.#socket.destroy();
-  }
-
-  #take(text: string): void {
-    const lines = (this.#rest + text).split("\n");
-    this.#rest = lines.pop() ?? "";
-    for (const line of lines) {
-      const message = parse(line);
-      this.lines.push(message);
-      this.onLine(message);
-    }
-  }
-
-  #report(): string {
-    const last = this.lines.slice(-5).map((line) => JSON.stringify(line));
-    return `Last lines: ${last.join(" ")} Errors: ${this.errors.join("").slice(-2_000)}`;
-  }
-}
-
-function parse(line: string): Message {
-  try {
-    return JSON.parse(line) as Message;
-  } catch {
-    return { text: line };
-  }
-}
-
-export async function until(
-  done: () => boolean,
-  limit_ms = 20_000,
-  report = (): string => "",
-): Promise<void> {
-  const limit = Date.now() + limit_ms;
-  while (!done()) {
-    if (Date.now() > limit) throw new Error(`nothing came in ${limit_ms} ms. ${report()}`);
-    await new Promise((resolve) => setTimeout(resolve, 5));
   }
 }

@@ -2,6 +2,7 @@
  * Runs in the guest, over the built program: keeps a session on one meter address and prints its
  * events as JSON lines, each with the guest's time. usage: node session.mjs ADDRESS
  */
+import { readdirSync, readlinkSync } from "node:fs";
 import { createInterface } from "node:readline";
 import { systemClock } from "/app/dist/drivers/clock.js";
 import { chooseMeter } from "/app/dist/drivers/links.js";
@@ -25,6 +26,18 @@ function cpu_s() {
   return (user + system) / 1e6;
 }
 
+/** The serial port that this process has open. */
+function portInUse() {
+  const open = readdirSync("/proc/self/fd").map((fd) => {
+    try {
+      return readlinkSync(`/proc/self/fd/${fd}`);
+    } catch {
+      return "";
+    }
+  });
+  return open.find((path) => path.startsWith("/dev/tty")) ?? null;
+}
+
 for await (const line of createInterface({ input: process.stdin })) {
   if (line === "close") break;
   if (line === "stats") {
@@ -38,6 +51,7 @@ for await (const line of createInterface({ input: process.stdin })) {
       }),
     );
   }
+  if (line === "port") console.log(JSON.stringify({ port: portInUse() }));
   if (line === "interrupted") session.interrupted();
   if (line === "resumed") session.resumed();
 }
