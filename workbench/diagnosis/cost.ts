@@ -1,6 +1,6 @@
 import type { Access, BenchCondition, Probe, ToolModel } from "../models/model.js";
 import type { Observation } from "./observation.js";
-import { conditionKey } from "./predict.js";
+import { conditionKey } from "../models/conditions.js";
 
 /** What the person on the bench has said must not be done, from the plan's cautions. */
 export interface Restrictions {

@@ -6,7 +6,7 @@ import { expectedInformationBits } from "./core/information.js";
 import { outcomeClasses, outcomeProbabilities } from "./outcomes.js";
 import type { Outcome } from "./outcomes.js";
 import type { Target } from "./predict.js";
-import { conditionKey } from "./predict.js";
+import { conditionKey } from "../models/conditions.js";
 import { distribution } from "./sighting.js";
 
 /** A measurement to take, or something to look at. */

@@ -1,6 +1,6 @@
 import type { BenchCondition, ToolModel } from "../models/model.js";
 import type { Measured, Observation } from "./observation.js";
-import { conditionKey } from "./predict.js";
+import { conditionKey } from "../models/conditions.js";
 
 /** A value as a technician says it: "19.8 V", "0.20 Ω", "1.2 kΩ", "open". */
 export function valueWords(quantity: "voltage" | "resistance", value: number | null): string {

@@ -42,3 +42,8 @@ export const cordlessConditions: readonly NamedCondition[] = [
     pack: "on-charger",
   }),
 ];
+
+/** Equal for conditions that are the same to the circuit; the state of the case is not part of it. */
+export function conditionKey(c: BenchCondition): string {
+  return `${c.trigger} ${c.pack} ${c.charger} ${c.shaft} ${c.mains}`;
+}

@@ -1,0 +1,74 @@
+import type { Spread } from "../models/model.js";
+import type { Compiled, FixedEffect } from "./compile.js";
+import { OPEN_OHM, changesFor, motorLoad, shows } from "./scene.js";
+import type { Scene, State } from "./scene.js";
+import type { Prediction } from "./column.js";
+
+/** A source whose protection has acted, ohms. */
+const TRIPPED: Spread = { centre: OPEN_OHM, sd: 0.5, scale: "log" };
+
+/** What is different from the healthy tool: by element, and what friction takes. */
+interface Altered {
+  readonly ohm: ReadonlyMap<number, Spread>;
+  readonly volt: ReadonlyMap<number, Spread>;
+  /** null: the shaft is held fast. */
+  readonly noLoad: Spread | null;
+}
+
+/** The operating point of a tool under one condition with these causes (faults, manners). */
+export function solve(
+  compiled: Compiled,
+  scene: Scene,
+  causes: readonly { readonly effects: readonly FixedEffect[] }[],
+): State {
+  const altered = alteredBy(compiled, scene, causes);
+  const state = operate(compiled, scene, altered);
+  return { ...state, tripped: trip(compiled, scene, state, altered) };
+}
+
+function alteredBy(
+  compiled: Compiled,
+  scene: Scene,
+  causes: readonly { readonly effects: readonly FixedEffect[] }[],
+): Altered {
+  const effects = causes
+    .flatMap((cause) => cause.effects)
+    .filter((effect) => shows(compiled, scene.condition, effect));
+  const ohm = new Map<number, Spread>();
+  const volt = new Map<number, Spread>();
+  let noLoad = motorLoad(compiled, scene);
+  for (const effect of effects) {
+    if (effect.ohm !== undefined) ohm.set(effect.element, effect.ohm);
+    if (effect.volt !== undefined) volt.set(effect.element, effect.volt);
+    if (effect.noLoad_A !== undefined) noLoad = effect.noLoad_A;
+  }
+  const stalled = effects.some((effect) => effect.stalled === true);
+  return { ohm, volt, noLoad: stalled ? null : noLoad };
+}
+
+/** Standing or turning, whichever the current at standstill decides. */
+function operate(compiled: Compiled, scene: Scene, { ohm, volt, noLoad }: Altered): State {
+  const standstill = scene.circuit.with(changesFor(scene, ohm, volt, null));
+  const rest = { ohm, volt, tripped: null, predictions: new Map<string, Prediction>() };
+  const still = { ...rest, solution: standstill, noLoad: null, speed: 0 };
+  if (scene.motor === null || noLoad === null) return still;
+  if (Math.abs(standstill.current(scene.motor)) <= noLoad.centre) return still;
+  const solution = scene.circuit.with(changesFor(scene, ohm, volt, noLoad.centre));
+  const winding = scene.circuit.branches[scene.motor];
+  const element = scene.elements[scene.motor] ?? 0;
+  const winding_ohm = ohm.get(element)?.centre ?? winding?.ohm ?? 0;
+  const across = solution.voltage(winding?.a ?? 0, winding?.b ?? 0);
+  const backEmf = Math.max(0, across - noLoad.centre * winding_ohm);
+  return { ...rest, solution, noLoad, speed: backEmf / compiled.model.nominal_V };
+}
+
+/** The same once the protection of a source has acted; null where none has a reason to. */
+function trip(compiled: Compiled, scene: Scene, state: State, altered: Altered): State | null {
+  const over = scene.elements.find((element, branch) => {
+    const source = compiled.elements[element];
+    if (source?.kind !== "source" || source.trip_A === undefined) return false;
+    return Math.abs(state.solution.current(branch)) > source.trip_A;
+  });
+  if (over === undefined) return null;
+  return operate(compiled, scene, { ...altered, ohm: new Map([...state.ohm, [over, TRIPPED]]) });
+}
