@@ -1,4 +1,5 @@
 import type { BenchCondition } from "../models/model.js";
+import type { Loads } from "./gaussian.js";
 import type { Hypothesis } from "./hypotheses.js";
 import { showing } from "./intermittent.js";
 
@@ -10,7 +11,7 @@ export interface Prediction {
   /** The mean on the scale of its quantity. */
   readonly scaled: number;
   /** How far the reading moves on that scale for one standard deviation of each unknown value. */
-  readonly loads: Float64Array;
+  readonly loads: Loads;
 }
 
 /** One of the things a reading may show under a hypothesis, with its log probability. */

@@ -1,5 +1,6 @@
 import type { Column, Prediction } from "./column.js";
-import { dot } from "./gaussian.js";
+import { shared } from "./gaussian.js";
+import type { Entry } from "./gaussian.js";
 import type { Hypothesis } from "./hypotheses.js";
 import { isLoaded, jumping } from "./intermittent.js";
 import type { Measured, Observation, Seen } from "./observation.js";
@@ -8,10 +9,7 @@ import { overRange, readingNoise, scaleOf } from "./scale.js";
 import { sightingProbability } from "./sighting.js";
 
 /** A reading as a number on its scale, beside what was predicted. */
-export interface Weighed {
-  readonly residual: number;
-  readonly loads: Float64Array;
-  readonly noise: number;
+export interface Weighed extends Entry {
   /** Log odds of a slip of the hand, times the density of such a slip at this reading. */
   readonly logSlipOdds: number;
   /** Log probability of no slip. */
@@ -45,10 +43,11 @@ const HARDLY = 1e-12;
 const AMBIGUOUS = 8;
 
 /** One observation, ready to be held against any number of hypotheses. */
-export class Evidence {
+class Evidence {
   private readonly column: Column | null;
-  private readonly byPrediction: Shown[] = [];
+  private readonly byPrediction = new Map<Prediction, Shown>();
   private readonly byKey = new Map<string, Shown>();
+  private readonly byNumber: Shown[] = [];
 
   constructor(
     private readonly predictor: Predictor,
@@ -62,6 +61,12 @@ export class Evidence {
    * reading the option that fits better, at the price of its probability.
    */
   shown(hypothesis: Hypothesis): Shown {
+    const { number } = hypothesis;
+    if (number < 0) return this.held(hypothesis);
+    return (this.byNumber[number] ??= this.held(hypothesis));
+  }
+
+  private held(hypothesis: Hypothesis): Shown {
     const { observation, column } = this;
     if (observation.kind === "seen" || column === null) return this.seen(hypothesis);
     const options = column.options(hypothesis);
@@ -93,7 +98,11 @@ export class Evidence {
   }
 
   private weigh(reading: Measured, prediction: Prediction): Shown {
-    return (this.byPrediction[prediction.id] ??= shownFor(reading, prediction, 0));
+    const known = this.byPrediction.get(prediction);
+    if (known !== undefined) return known;
+    const shown = shownFor(reading, prediction, 0);
+    this.byPrediction.set(prediction, shown);
+    return shown;
   }
 
   private once(key: string, make: () => Shown): Shown {
@@ -105,15 +114,28 @@ export class Evidence {
   }
 }
 
+const remembered = new WeakMap<Predictor, WeakMap<Observation, Evidence>>();
+
+/** A job grows by one reading at a time: what the others say of each hypothesis is remembered. */
+export function evidenceOf(predictor: Predictor, observation: Observation): Evidence {
+  const known = remembered.get(predictor) ?? new WeakMap<Observation, Evidence>();
+  remembered.set(predictor, known);
+  const found = known.get(observation) ?? new Evidence(predictor, observation);
+  known.set(observation, found);
+  return found;
+}
+
 function shownFor(reading: Measured, prediction: Prediction, p: number): Shown {
   const given = steadiness(reading, p);
-  if (reading.unsteady === true) return { given, weighed: null, slip: 0, alone: given, others: [] };
+  if (reading.unsteady === true) {
+    return { given, weighed: null, slip: 0, alone: given, others: [] };
+  }
   const open = reading.quantity === "resistance" ? overRange(prediction.mean) : 0;
   if (reading.value === null || open > 0.5) {
     return openOrNot(reading, reading.value === null ? open : 1 - open, given);
   }
   const weighed = weighedOf(reading, reading.value, prediction);
-  const sd = Math.sqrt(weighed.noise ** 2 + dot(weighed.loads, weighed.loads));
+  const sd = Math.sqrt(weighed.noise ** 2 + shared(weighed.loads, weighed.loads));
   const density = -0.5 * (weighed.residual / sd) ** 2 - Math.log(sd * Math.sqrt(2 * Math.PI));
   const alone = given + logSum(density, weighed.logSlipOdds);
   return { given, weighed, slip: 0, alone, others: [] };
@@ -126,7 +148,8 @@ function openOrNot(reading: Measured, agrees: number, given: number): Shown {
   const ifSlip = reading.value === null ? 0.6 : density;
   const total = (1 - slip) * Math.max(agrees, HARDLY) * density + slip * ifSlip;
   const alone = given + Math.log(total);
-  return { given: alone, weighed: null, slip: (slip * ifSlip) / total, alone, others: [] };
+  const blame = (slip * ifSlip) / total;
+  return { given: alone, weighed: null, slip: blame, alone, others: [] };
 }
 
 function weighedOf(reading: Measured, value: number, prediction: Prediction): Weighed {
@@ -174,3 +197,5 @@ function logSum(a: number, b: number): number {
   const most = Math.max(a, b);
   return most + Math.log(Math.exp(a - most) + Math.exp(b - most));
 }
+
+export type { Evidence };

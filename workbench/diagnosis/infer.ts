@@ -1,8 +1,10 @@
 import { partsOf } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
-import { Evidence } from "./evidence.js";
-import type { Shown } from "./evidence.js";
-import { fit } from "./likelihood.js";
+import { HOPELESS, alive } from "./alive.js";
+import type { Group } from "./alive.js";
+import { evidenceOf } from "./evidence.js";
+import type { Evidence } from "./evidence.js";
+import { Fits } from "./likelihood.js";
 import type { Fit } from "./likelihood.js";
 import type { Observation } from "./observation.js";
 import { straighten } from "./polarity.js";
@@ -46,12 +48,13 @@ const NEGLIGIBLE = 1e-8;
 /** Exact over no, one and two faults; three where two of them explain the readings well. */
 export function infer(predictor: Predictor, taken: readonly Observation[]): Posterior {
   const { observations, reversed } = straighten(predictor, taken);
-  const doubles = weigh(predictor, predictor.doubles, observations);
+  const evidence = observations.map((one) => evidenceOf(predictor, one));
+  const doubles = weigh(evidence, predictor.doubles);
   const bases = normalised(doubles)
     .filter((one) => one.hypothesis.faults.length === 2 && one.probability > TRIPLE.above)
     .slice(0, TRIPLE.most);
   const triples = unique(bases.flatMap((one) => predictor.extended(one.hypothesis)));
-  const explained = normalised([...doubles, ...weigh(predictor, triples, observations)]);
+  const explained = normalised([...doubles, ...weigh(evidence, triples)]);
   return { ...summarise(predictor, observations, explained), reversed };
 }
 
@@ -61,88 +64,45 @@ interface Logged {
   readonly log: number;
 }
 
-/**
- * A hypothesis is weighed in full only when its readings, taken one by one, are not hopeless: less
- * than e^−30 of the best. A slip of the hand costs at most e^−11, so one that is true is not lost.
- */
-const HOPELESS = 30;
-
-function weigh(
-  predictor: Predictor,
-  hypotheses: readonly Hypothesis[],
-  observations: readonly Observation[],
-): Logged[] {
-  const evidence = observations.map((one) => new Evidence(predictor, one));
-  const fits = new Fits();
-  const logged = alive(evidence, hypotheses).map((hypothesis) => {
-    const shown = evidence.map((item) => item.shown(hypothesis));
-    const made = fits.of(shown);
-    const log = made.logLikelihood + Math.log(hypothesis.odds);
-    return { hypothesis, shown, fit: made, log };
+function weigh(evidence: readonly Evidence[], hypotheses: readonly Hypothesis[]): Logged[] {
+  const groups = alive(evidence, hypotheses);
+  const fits = new Fits(groups.map(({ shown }) => shown));
+  const fitted = groups.map((group) => ({ ...group, fit: fits.of(group.shown) }));
+  const log = ({ fit, most }: (typeof fitted)[number]): number => fit.logLikelihood + most;
+  const floor = fitted.reduce((best, one) => Math.max(best, log(one)), -Infinity) - HOPELESS.most;
+  return fitted.flatMap((one) => {
+    const fit = log(one) < floor ? one.fit : refined(one, fits);
+    return one.hypotheses.map((hypothesis) => ({
+      hypothesis,
+      fit,
+      log: fit.logLikelihood + Math.log(hypothesis.odds),
+    }));
   });
-  const floor = logged.reduce((most, one) => Math.max(most, one.log), -Infinity) - HOPELESS;
-  return logged.map((one) => (one.log < floor ? one : refined(one, fits)));
 }
 
 /**
  * Where an intermittent fault could have shown or not, the readings decide together: one by one
  * the other option is taken where all readings then fit better.
  */
-function refined(one: Logged & { readonly shown: readonly Shown[] }, fits: Fits): Logged {
-  let { shown, fit: best } = one;
-  one.shown.forEach(({ others }, i) => {
+function refined({ shown, fit }: Group & { readonly fit: Fit }, fits: Fits): Fit {
+  let [best, bestShown] = [fit, shown];
+  shown.forEach(({ others }, i) => {
     for (const other of others) {
-      const changed = shown.with(i, other);
+      const changed = bestShown.with(i, other);
       const made = fits.of(changed);
-      if (made.logLikelihood > best.logLikelihood) [shown, best] = [changed, made];
+      if (made.logLikelihood > best.logLikelihood) [best, bestShown] = [made, changed];
     }
   });
-  return { ...one, fit: best, log: one.log - one.fit.logLikelihood + best.logLikelihood };
-}
-
-/** Drops the hopeless reading by reading, so that most are asked about a few readings only. */
-function alive(
-  evidence: readonly Evidence[],
-  hypotheses: readonly Hypothesis[],
-): readonly Hypothesis[] {
-  let left = hypotheses.map((hypothesis) => ({ hypothesis, score: Math.log(hypothesis.odds) }));
-  for (const item of evidence) {
-    let best = -Infinity;
-    for (const one of left) {
-      one.score += item.shown(one.hypothesis).alone;
-      if (one.score > best) best = one.score;
-    }
-    left = left.filter((one) => one.score >= best - HOPELESS);
-  }
-  return left.map((one) => one.hypothesis);
-}
-
-interface Branching {
-  readonly next: Map<Shown, Branching>;
-  fit: Fit | null;
-}
-
-/** Most hypotheses differ in nothing that was observed: each distinct fit is computed once. */
-class Fits {
-  private readonly root: Branching = { next: new Map(), fit: null };
-
-  of(shown: readonly Shown[]): Fit {
-    let at = this.root;
-    for (const one of shown) {
-      let next = at.next.get(one);
-      if (next === undefined) at.next.set(one, (next = { next: new Map(), fit: null }));
-      at = next;
-    }
-    return (at.fit ??= fit(shown));
-  }
+  return best;
 }
 
 function normalised(logged: readonly Logged[]): (Explained & Logged)[] {
   const most = logged.reduce((top, one) => Math.max(top, one.log), -Infinity);
   const total = logged.reduce((sum, one) => sum + Math.exp(one.log - most), 0);
+  const floor = most + Math.log(NEGLIGIBLE * total);
   return logged
+    .filter((one) => one.log > floor)
     .map((one) => ({ ...one, probability: Math.exp(one.log - most) / total }))
-    .filter((one) => one.probability > NEGLIGIBLE)
     .sort((a, b) => b.probability - a.probability);
 }
 
@@ -156,6 +116,18 @@ function unique(hypotheses: readonly Hypothesis[]): Hypothesis[] {
   return [...byKey.values()];
 }
 
+/** The likeliest first; of equals (two leads that nothing tells apart) the one nearer the supply. */
+function byProbability(a: Candidate, b: Candidate): number {
+  const more = Math.round((b.probability - a.probability) * 1e9);
+  if (more !== 0) return more;
+  return a.parts.length - b.parts.length || firstDifference(a.parts, b.parts);
+}
+
+function firstDifference(a: readonly number[], b: readonly number[]): number {
+  const at = a.findIndex((part, i) => part !== b[i]);
+  return at < 0 ? 0 : (a[at] ?? 0) - (b[at] ?? 0);
+}
+
 function summarise(
   predictor: Predictor,
   observations: readonly Observation[],
@@ -164,7 +136,9 @@ function summarise(
   const byParts = new Map<string, Explained[]>();
   for (const one of explained) {
     const key = partsOf(one.hypothesis).join(" ");
-    byParts.set(key, [...(byParts.get(key) ?? []), one]);
+    const group = byParts.get(key);
+    if (group === undefined) byParts.set(key, [one]);
+    else group.push(one);
   }
   const candidates = [...byParts.values()]
     .map((group) => ({
@@ -172,7 +146,7 @@ function summarise(
       probability: group.reduce((sum, one) => sum + one.probability, 0),
       explained: group,
     }))
-    .sort((a, b) => b.probability - a.probability);
+    .sort(byProbability);
   const parts = predictor.compiled.model.parts.map((_, part) =>
     candidates.reduce((sum, c) => (c.parts.includes(part) ? sum + c.probability : sum), 0),
   );

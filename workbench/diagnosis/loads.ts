@@ -1,5 +1,4 @@
 import type { Spread } from "../models/model.js";
-import type { Prediction } from "./column.js";
 import type { Compiled } from "./compile.js";
 import type { Measured } from "./observation.js";
 import type { Scene, State } from "./scene.js";
@@ -11,7 +10,10 @@ const METER_OHM = 10e6;
 const LEADS: Spread = { centre: 0.25, sd: 0.15, scale: "linear" };
 
 /** In volts or ohms, before it is put on its scale. */
-export type Raw = Pick<Prediction, "mean" | "loads">;
+export interface Raw {
+  readonly mean: number;
+  readonly loads: Float64Array;
+}
 
 /** Between which nodes, and how. */
 export interface Touch {

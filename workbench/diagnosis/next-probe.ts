@@ -3,9 +3,9 @@ import { isForbidden, isLookForbidden, openedSoFar, probeCost_s } from "./cost.j
 import type { Restrictions } from "./cost.js";
 import type { Candidate, Explained, Posterior } from "./infer.js";
 import { expectedInformationBits } from "./core/information.js";
-import { outcomeClasses, outcomeProbabilities } from "./outcomes.js";
+import { Forecast, outcomeClasses } from "./outcomes.js";
 import type { Outcome } from "./outcomes.js";
-import type { Target } from "./predict.js";
+import type { Predictor, Target } from "./predict.js";
 import { conditionKey } from "../models/conditions.js";
 import { distribution } from "./sighting.js";
 
@@ -114,29 +114,36 @@ function weigh(
   ask: Ask,
   cost_s: number,
 ): Proposal {
-  const { predictor } = posterior;
-  const classes = ask.kind === "measure" ? outcomeClasses(ask.target) : null;
   const outcomes =
-    classes ?? (ask.kind === "see" ? ask.sighting.values.map((value) => ({ value })) : []);
-  const probabilities = (one: Explained): number[] => {
-    if (ask.kind === "measure") {
-      return outcomeProbabilities(predictor, one, ask.target, classes ?? []);
-    }
-    const p = distribution(predictor, one.hypothesis, ask.sighting);
-    return ask.sighting.values.map((value) => p[value] ?? 0);
-  };
+    ask.kind === "measure"
+      ? outcomeClasses(ask.target)
+      : ask.sighting.values.map((value) => ({ value }));
+  const forecast = forecastOf(posterior.predictor, ask);
   const rows = new Map<Candidate, number[]>();
   const owner = owners(posterior);
   for (const one of kept) {
     const candidate = owner.get(one);
     if (candidate === undefined) continue;
     const row = rows.get(candidate) ?? new Array<number>(outcomes.length).fill(0);
-    probabilities(one).forEach((p, o) => (row[o] = (row[o] ?? 0) + p * one.probability));
+    forecast(one).forEach((p, o) => (row[o] = (row[o] ?? 0) + p * one.probability));
     rows.set(candidate, row);
   }
   const joint = [...rows.values()];
   const information_bits = expectedInformationBits(joint);
   return { ask, information_bits, cost_s, outcomes, joint, candidates: [...rows.keys()] };
+}
+
+/** Per hypothesis the probability of each outcome. */
+function forecastOf(predictor: Predictor, ask: Ask): (one: Explained) => readonly number[] {
+  if (ask.kind === "measure") {
+    const forecast = new Forecast(predictor, ask.target);
+    return (one) => forecast.of(one);
+  }
+  const { sighting } = ask;
+  return ({ hypothesis }) => {
+    const p = distribution(predictor, hypothesis, sighting);
+    return sighting.values.map((value) => p[value] ?? 0);
+  };
 }
 
 const ownerCache = new WeakMap<Posterior, Map<Explained, Candidate>>();

@@ -18,15 +18,25 @@ export function straighten(
   predictor: Predictor,
   observations: readonly Observation[],
 ): Straightened {
-  const reversed = observations.map((observation) => isReversed(predictor, observation));
+  const straight = observations.map((observation) => straightened(predictor, observation));
   return {
-    reversed,
-    observations: observations.map((observation, i) =>
-      reversed[i] === true && observation.kind === "measured" && observation.value !== null
-        ? { ...observation, value: -observation.value }
-        : observation,
-    ),
+    reversed: straight.map((observation, i) => observation !== observations[i]),
+    observations: straight,
   };
+}
+
+const remembered = new WeakMap<Predictor, WeakMap<Observation, Observation>>();
+
+/** The same object for the same observation each time; itself where it needs no straightening. */
+function straightened(predictor: Predictor, observation: Observation): Observation {
+  const known = remembered.get(predictor) ?? new WeakMap<Observation, Observation>();
+  remembered.set(predictor, known);
+  const found = known.get(observation);
+  if (found !== undefined) return found;
+  const turned = observation.kind === "measured" && isReversed(predictor, observation);
+  const made = turned ? { ...observation, value: -(observation.value ?? 0) } : observation;
+  known.set(observation, made);
+  return made;
 }
 
 function isReversed(predictor: Predictor, observation: Observation): boolean {

@@ -5,6 +5,7 @@ import type { Prediction } from "./column.js";
 import type { Compiled } from "./compile.js";
 import { extended, upToDoubles } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
+import { loadsOf } from "./gaussian.js";
 import { Gauge } from "./loads.js";
 import type { Raw } from "./loads.js";
 import type { Measured } from "./observation.js";
@@ -116,7 +117,7 @@ export class Predictor {
       id: this.interned.size,
       mean,
       scaled: scale.at(mean),
-      loads: loads.map((load) => load * slope),
+      loads: loadsOf(loads.map((load) => load * slope)),
     };
     this.interned.set(key, made);
     return made;

@@ -1,5 +1,5 @@
 import type { Variant } from "./compile.js";
-import { Evidence } from "./evidence.js";
+import { evidenceOf } from "./evidence.js";
 import { hypothesis as hypothesisOf } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
 import type { Explained, Posterior } from "./infer.js";
@@ -140,5 +140,5 @@ function has({ faults }: Hypothesis, part: number): boolean {
 
 /** Log density of one observation by itself. */
 function logOf(predictor: Predictor, hypothesis: Hypothesis, observation: Observation): number {
-  return new Evidence(predictor, observation).shown(hypothesis).alone;
+  return evidenceOf(predictor, observation).shown(hypothesis).alone;
 }

@@ -1,10 +1,6 @@
 import { CholeskyDecomposition, Matrix } from "ml-matrix";
 import { expect, test } from "vitest";
-import {
-  joint,
-  logGivenOthers,
-  logPairGivenOthers,
-} from "../../../workbench/diagnosis/gaussian.js";
+import { Pile, loadsOf } from "../../../workbench/diagnosis/gaussian.js";
 
 const residuals = [0.3, -0.2, 0.9, 0.1];
 const loads = [
@@ -29,23 +25,36 @@ function logDensity(which: readonly number[]): number {
   return -0.5 * square - half - (which.length / 2) * Math.log(2 * Math.PI);
 }
 
-const together = joint(residuals, loads, noise);
+const pile = new Pile();
+function put(which: readonly number[]): void {
+  for (const i of which)
+    pile.put({ residual: residuals[i]!, loads: loadsOf(loads[i]!), noise: noise[i]! });
+}
+// Something else was there before: what is taken off must leave nothing behind.
+put([0, 3, 3, 1]);
+pile.cut(1);
+put([1, 2, 3]);
+const together = pile.joint();
+
+test("the inverse covariance agrees with a general matrix library", () => {
+  const expected = new CholeskyDecomposition(covariance([0, 1, 2, 3])).solve(Matrix.eye(4));
+  expected.to1DArray().forEach((value, i) => {
+    expect(together.precision[i]).toBeCloseTo(value, 8);
+  });
+});
 
 test("the joint density agrees with a general matrix library", () => {
-  expect(together.logDensity).toBeCloseTo(logDensity([0, 1, 2, 3]), 10);
+  expect(pile.logDensity).toBeCloseTo(logDensity([0, 1, 2, 3]), 10);
 });
 
 test("one reading given the others is the quotient of two joint densities", () => {
   for (const i of [0, 1, 2, 3]) {
     const others = [0, 1, 2, 3].filter((j) => j !== i);
     const expected = logDensity([0, 1, 2, 3]) - logDensity(others);
-    expect(logGivenOthers(together, i)).toBeCloseTo(expected, 10);
+    expect(pile.alone(i)).toBeCloseTo(expected, 10);
   }
 });
 
 test("so are two readings given the others", () => {
-  expect(logPairGivenOthers(together, 2, 0)).toBeCloseTo(
-    logDensity([0, 1, 2, 3]) - logDensity([1, 3]),
-    10,
-  );
+  expect(pile.pair(2, 0)).toBeCloseTo(logDensity([0, 1, 2, 3]) - logDensity([1, 3]), 10);
 });
