@@ -27,9 +27,17 @@ export function studentCdf(t: number, dof: number): number {
 /** Student t quantile; `dof` need not be whole (GUM G.4.2 allows interpolation). */
 export function studentQuantile(p: number, dof: number): number {
   if (dof === Number.POSITIVE_INFINITY) return normalQuantile(p);
+  return solveQuantile(
+    p,
+    (t) => studentCdf(t, dof),
+    (t) => studentDensity(t, dof),
+  );
+}
+
+/** Student t probability density; `dof` finite. */
+export function studentDensity(t: number, dof: number): number {
   const scale = Math.exp(logGamma((dof + 1) / 2) - logGamma(dof / 2)) / Math.sqrt(dof * Math.PI);
-  const density = (t: number): number => scale * (1 + (t * t) / dof) ** (-(dof + 1) / 2);
-  return solveQuantile(p, (t) => studentCdf(t, dof), density);
+  return scale * (1 + (t * t) / dof) ** (-(dof + 1) / 2);
 }
 
 /** The factor k for a two-sided interval of `coverage`, such as 0.95 (GUM G.3). */

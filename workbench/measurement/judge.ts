@@ -1,18 +1,18 @@
-import { coverageFactor, studentCdf } from "./distributions.js";
+import { errorCdf, expansionFactor } from "./error-distribution.js";
+import type { ErrorParts } from "./error-distribution.js";
 import type { DecisionRule, Limits, Verdict } from "./verdict.js";
 
-/** What is judged: a value with its combined standard uncertainty and effective degrees of freedom. */
-export interface JudgeInput {
+/** What is judged: a value and what is known of its error; u = 0 where nothing is. */
+export interface JudgeInput extends ErrorParts {
   readonly value: number;
-  /** Standard uncertainty in the unit of `value`; 0 where nothing is known of it. */
-  readonly u: number;
-  /** Effective degrees of freedom; Infinity where no type A part counts. */
-  readonly dof: number;
   readonly limits: Limits;
   readonly rule: DecisionRule;
   /** Guard band as a share r of U, w = r·U (JCGM 106:2012, 8.3.2); 1 unless the plan says. */
   readonly guard?: number;
-  /** Coverage of U; 0.9545 gives k = 2 for many degrees of freedom. */
+  /**
+   * Coverage of U. 0.9545 gives k = 2 where the error is normal, and less where the meter's
+   * accuracy statement dominates: it has bounds (EA-4/02 S9).
+   */
   readonly coverage?: number;
 }
 
@@ -36,15 +36,15 @@ export interface Judgement {
  * borderline between: too close to call with this meter.
  */
 export function judge(input: JudgeInput): Judgement {
-  const { value, u, dof, limits, rule } = input;
-  const k = coverageFactor(input.coverage ?? 0.9545, dof);
+  const { value, u, limits, rule } = input;
+  const k = expansionFactor(input, input.coverage ?? 0.9545);
   const expandedUncertainty = k * u;
   if (limits.low === null && limits.high === null) {
     return { verdict: "not-judged", k, expandedUncertainty, risk: null };
   }
   const w = rule === "guarded" ? (input.guard ?? 1) * expandedUncertainty : 0;
   const verdict = decide(value, limits, w);
-  const inside = conformance(value, u, dof, limits);
+  const inside = conformance(value, input, limits);
   return { verdict, k, expandedUncertainty, risk: riskOf(verdict, inside) };
 }
 
@@ -63,15 +63,13 @@ function riskOf(verdict: Verdict, inside: number): number {
 }
 
 /** Conformance probability: that the true value lies within the limits (JCGM 106:2012, 7.2). */
-export function conformance(value: number, u: number, dof: number, limits: Limits): number {
-  const below = limits.low === null ? 0 : tail((value - limits.low) / u, value < limits.low, dof);
-  const above =
-    limits.high === null ? 0 : tail((limits.high - value) / u, value > limits.high, dof);
+export function conformance(value: number, parts: ErrorParts, { low, high }: Limits): number {
+  if (parts.u === 0) return within(value, { low, high }) ? 1 : 0;
+  const below = low === null ? 0 : errorCdf(parts, low - value);
+  const above = high === null ? 0 : errorCdf(parts, value - high);
   return Math.max(0, 1 - below - above);
 }
 
-/** Probability beyond a limit that is `distance` standard uncertainties away; u = 0 is certain. */
-function tail(distance: number, outside: boolean, dof: number): number {
-  if (!Number.isFinite(distance) || Number.isNaN(distance)) return outside ? 1 : 0;
-  return studentCdf(-distance, dof);
+function within(value: number, { low, high }: Limits): boolean {
+  return value >= (low ?? -Infinity) && value <= (high ?? Infinity);
 }

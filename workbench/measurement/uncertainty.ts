@@ -11,6 +11,7 @@ export interface Contribution {
   /** Degrees of freedom; Infinity for a type B part that is taken as exactly known. */
   readonly dof: number;
   readonly evaluation: "A" | "B";
+  readonly distribution: "normal" | "rectangular";
   /** Where the figure comes from, one phrase for the record. */
   readonly source: string;
 }
@@ -21,6 +22,8 @@ export interface Budget {
   /** Effective degrees of freedom (Welch–Satterthwaite). */
   readonly dof: number;
   readonly contributions: readonly Contribution[];
+  /** Standard uncertainties of the rectangular contributions. */
+  readonly rectangular: readonly number[];
   /** What the budget does not know, one sentence; null where nothing is missing. */
   readonly note: string | null;
 }
@@ -92,7 +95,11 @@ export function readingUncertainty(
 
 /** Combines contributions into a budget. */
 export function budget(contributions: readonly Contribution[], note: string | null = null): Budget {
-  return { u: combine(contributions), dof: welchSatterthwaite(contributions), contributions, note };
+  const rectangular = contributions
+    .filter(({ distribution }) => distribution === "rectangular")
+    .map(({ u }) => u);
+  const dof = welchSatterthwaite(contributions);
+  return { u: combine(contributions), dof, contributions, rectangular, note };
 }
 
 function addMeter(
@@ -134,11 +141,12 @@ function addSpread(
   if (samples < 2 || spread === 0) return;
   const u = spread / Math.sqrt(samples);
   const source = `mean of ${samples} readings`;
-  parts.push({ name: "repeatability", u, dof: samples - 1, evaluation: "A", source });
+  const dof = samples - 1;
+  parts.push({ name: "repeatability", u, dof, evaluation: "A", distribution: "normal", source });
 }
 
 function typeB(name: string, u: number, source: string): Contribution {
-  return { name, u, dof: Number.POSITIVE_INFINITY, evaluation: "B", source };
+  return { name, u, dof: Infinity, evaluation: "B", distribution: "rectangular", source };
 }
 
 export interface Estimate {

@@ -26,7 +26,10 @@ export function judgeOutcome(
   const u = combinedUncertainty(figure, outcome, meter?.u ?? 0);
   const dof = figure.u === null ? (meter?.dof ?? Infinity) : Infinity;
   const limits = resolved.limits ?? { low: null, high: null };
-  const judged = judge({ value: figure.value, u, dof, limits, rule: step.rule });
+  // A figure in another unit than the meter's owes nothing to its accuracy statement.
+  const rectangular = figure.u === null || sameUnit(figure, outcome) ? meter?.rectangular : [];
+  const error = { u, dof, rectangular: rectangular ?? [] };
+  const judged = judge({ value: figure.value, ...error, limits, rule: step.rule });
   const result: StepResult = {
     ...found,
     verdict: judged.verdict,
@@ -45,7 +48,11 @@ export function judgeOutcome(
  */
 function combinedUncertainty(figure: Figure, outcome: Outcome, meter_u: number): number {
   if (figure.u === null) return meter_u;
-  return figure.unit === outcome.unit ? Math.hypot(figure.u, meter_u) : figure.u;
+  return sameUnit(figure, outcome) ? Math.hypot(figure.u, meter_u) : figure.u;
+}
+
+function sameUnit(figure: Figure, outcome: Outcome): boolean {
+  return figure.unit === outcome.unit;
 }
 
 /** What the watch found wrong fails the step; of that no uncertainty of the value tells the risk. */

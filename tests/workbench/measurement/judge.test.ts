@@ -1,7 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { conformance, judge } from "../../../workbench/measurement/judge.js";
 
-const input = { value: 10, u: 0.1, dof: Infinity, limits: { low: 9, high: 11 } } as const;
+const normal = (u: number) => ({ u, dof: Infinity, rectangular: [] });
+const input = { value: 10, ...normal(0.1), limits: { low: 9, high: 11 } } as const;
 
 describe("verdicts", () => {
   test.each([
@@ -35,13 +36,20 @@ describe("verdicts", () => {
 describe("published figures", () => {
   test("JCGM 106:2012, Zener diode: conformance probability 0.92 (from memory)", () => {
     const limits = { low: null, high: -5.4 };
-    expect(conformance(-5.47, 0.05, Infinity, limits)).toBeCloseTo(0.9192, 4);
+    expect(conformance(-5.47, normal(0.05), limits)).toBeCloseTo(0.9192, 4);
+  });
+
+  test("JCGM 106:2012, 8.3.2: speed limit of 100 km/h, u = 2 %: above 107 shown it is exceeded in 99.9 of 100 (from memory)", () => {
+    const exceeded = (shown: number) =>
+      1 - conformance(shown, normal(0.02 * shown), { low: null, high: 100 });
+    expect(exceeded(107)).toBeGreaterThan(0.999);
+    expect(exceeded(106)).toBeLessThan(0.999);
   });
 
   test("JCGM 106:2012, 7.3 Table 1: z for conformance 0.80 … 0.999 (from memory)", () => {
     const table = { 0.8: 0.84, 0.9: 1.28, 0.95: 1.64, 0.99: 2.33, 0.999: 3.09 };
     for (const [probability, z] of Object.entries(table)) {
-      const found = conformance(-z, 1, Infinity, { low: null, high: 0 });
+      const found = conformance(-z, normal(1), { low: null, high: 0 });
       expect(found).toBeCloseTo(Number(probability), 2);
     }
   });

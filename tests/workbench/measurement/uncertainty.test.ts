@@ -6,7 +6,6 @@ import {
 } from "../../../workbench/measurement/distributions.js";
 import { lineFit } from "../../../workbench/measurement/fit/linear.js";
 import {
-  budget,
   combine,
   propagate,
   readingUncertainty,
@@ -31,6 +30,25 @@ describe("JCGM 100:2008 (GUM)", () => {
     expect(rectangular(half) * 1e6).toBeCloseTo(8.7, 1);
     // 5.1.5: with 12 µV of repeatability.
     expect(Math.round(combine([{ u: 12e-6 }, { u: 8.7e-6 }]) * 1e6)).toBe(15);
+  });
+
+  test("4.4.3: twenty observed temperatures (Table 1, from memory, recomputed)", () => {
+    const observed = [
+      96.9, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07, 100.33, 100.42, 100.68,
+      100.95, 101.11, 101.2, 101.57, 101.84, 102.36, 102.72,
+    ];
+    expect(mean(observed)).toBeCloseTo(100.145, 2);
+    expect(deviation(observed)).toBeCloseTo(1.489, 3);
+    // What a held reading takes for its repeatability.
+    const held = {
+      value: mean(observed),
+      resolution: null,
+      spread: deviation(observed),
+      samples: 20,
+    };
+    const found = readingUncertainty(held, null, { quantity: "temperature", coupling: null })!;
+    expect(found.u).toBeCloseTo(0.333, 3);
+    expect(found.dof).toBeCloseTo(19, 9);
   });
 
   test("4.4.5 and 4.4.6: 96 to 104 °C, rectangular and triangular (from memory, recomputed)", () => {
@@ -170,20 +188,6 @@ describe("distributions against direct integration of their densities", () => {
     const density = (x: number) => (6 * Math.sqrt(3)) / (Math.PI * (3 + x * x) ** 2);
     expect(studentCdf(t, 3)).toBeCloseTo(simpson(density, t), 10);
   });
-});
-
-// EA-4/02 M:2013, S9: hand-held digital multimeter at 100 V DC, as read in a text copy.
-test("EA-4/02 S9: one rectangular part dominates, and the coverage factor is 1.65", () => {
-  const parts = budget([
-    { name: "indication", u: 0.029, dof: Infinity, evaluation: "B", source: "resolution" },
-    { name: "calibrator", u: 0.001, dof: Infinity, evaluation: "B", source: "certificate" },
-    { name: "other", u: 0.0064, dof: Infinity, evaluation: "B", source: "specification" },
-  ]);
-  expect(parts.u).toBeCloseTo(0.03, 3);
-  // S9.9: the factor of a rectangular distribution at 95 %, k = 0.95·√3.
-  const k = 0.95 * Math.sqrt(3);
-  expect(k).toBeCloseTo(1.65, 2);
-  expect(k * parts.u).toBeCloseTo(0.05, 2);
 });
 
 describe("a held reading", () => {
