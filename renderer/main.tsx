@@ -17,6 +17,7 @@ import "./theme/base.css";
 import "./theme/bench.css";
 import "./theme/desk.css";
 import "./theme/apart.css";
+import "./theme/plan-edit.css";
 
 showTheme();
 const store = createStore(() => performance.now());

@@ -1,3 +1,4 @@
+import { loadPlan } from "../../workbench/plan/load.js";
 import type { Clock } from "../../drivers/clock.js";
 import { apartHandlers } from "./desk/apart.js";
 import { LeadhandError } from "../../protocols/error.js";
@@ -28,6 +29,12 @@ export function benchHandlers(bench: BenchControl): Handlers {
       const accuracy = (await tableNamed(bench.jobs, table)) ?? undefined;
       return { run: (await bench.startRun({ plan, meters, tool, customer, accuracy })).id };
     },
+    tryPlan: async ({ text, meter }) => {
+      if (!meter.startsWith("practice:")) throw onlyPractice();
+      return {
+        run: (await bench.startRun({ plan: loadPlan(text, "in the editor"), meters: [meter] })).id,
+      };
+    },
     stopRun: async () => {
       await bench.run?.engine?.stop();
       return {};
@@ -45,6 +52,13 @@ export function benchHandlers(bench: BenchControl): Handlers {
       return {};
     },
   };
+}
+
+function onlyPractice(): LeadhandError {
+  return new LeadhandError("usage/practice-only", {
+    what: "A plan that is not kept yet runs on the practice bench alone.",
+    action: "Keep it, then start a job with it.",
+  });
 }
 
 function running(bench: BenchControl): Engine {

@@ -17,8 +17,8 @@ import { PRACTICE_ACCURACY, PRACTICE_TOOL } from "./practice-demo.js";
 
 /** What somebody asked to be run: from the window or from the command line. */
 export interface RunRequest {
-  /** Id of a bundled plan, or the path of a plan file. */
-  readonly plan: string;
+  /** Id of a bundled plan, the path of a plan file, or the plan itself. */
+  readonly plan: string | Plan;
   readonly meters: readonly string[];
   /** Made where it does not exist; a new one in the jobs folder where none is named. */
   readonly folder?: string | undefined;
@@ -37,7 +37,7 @@ export async function prepareRun(
   jobs: string,
   clock: Clock,
 ): Promise<PreparedRun> {
-  const plan = await planFor(request.plan);
+  const plan = typeof request.plan === "string" ? await planFor(request.plan) : request.plan;
   refuseUnsafe(plan, request.accuracy === undefined ? {} : { accuracy: request.accuracy });
   const practice = composePractice(request.meters, plan, clock, letOthersWork);
   const now = new Date();

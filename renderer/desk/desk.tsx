@@ -1,8 +1,8 @@
-import { useState } from "react";
 import { useBenchSlice, useCan } from "../store/bench-context.js";
 import { JobsScreen } from "./jobs-screen.js";
 import { MetersScreen } from "./meters-screen.js";
 import { PlansScreen } from "./plans-screen.js";
+import { useRemembered } from "./where.js";
 import { StartScreen } from "./start-screen.js";
 
 type Place = "new" | "jobs" | "plans" | "meters";
@@ -16,7 +16,7 @@ const PLACES: readonly (readonly [Place, string, string])[] = [
 
 /** The quiet screens: what is done before and after the bench. */
 export function Desk() {
-  const [place, setPlace] = useState<Place>("new");
+  const [place, setPlace] = useRemembered<Place>("place", "new");
   return (
     <div className="desk">
       <DeskHead place={place} onGo={setPlace} />

@@ -22,22 +22,6 @@ export function TextField({ label, name, value, onChange, type = "text" }: TextP
   );
 }
 
-interface AreaProps {
-  readonly label: string;
-  readonly value: string;
-  readonly rows: number;
-  readonly onChange: (value: string) => void;
-}
-
-export function AreaField({ label, value, rows, onChange }: AreaProps) {
-  return (
-    <label className="field">
-      <span className="label">{label}</span>
-      <textarea rows={rows} value={value} onChange={(event) => onChange(event.target.value)} />
-    </label>
-  );
-}
-
 interface SelectProps {
   readonly label: string;
   readonly value: string;

@@ -1,11 +1,12 @@
 import { useState } from "react";
 import { useAnswer } from "../store/use-answer.js";
-import { PlanEditor } from "./plan-editor.js";
+import { PlanEditor } from "../plan-edit/plan-editor.js";
+import { useRemembered } from "./where.js";
 
 /** All plans; one is opened in the editor. */
 export function PlansScreen() {
   const [turn, setTurn] = useState(0);
-  const [open, setOpen] = useState<string | null>(null);
+  const [open, setOpen] = useRemembered<string | null>("plan", null);
   const leave = (): void => {
     setOpen(null);
     setTurn(turn + 1);

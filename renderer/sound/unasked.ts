@@ -7,14 +7,14 @@ const SILENT_SAMPLES = 800;
  * audio context that is refused writes a warning to the console and a clip that is refused does not.
  */
 export async function maySoundUnasked(): Promise<boolean> {
+  // Never revoked: the element may still read it when play() is refused, and the browser would
+  // write an error to the console. It is under a kilobyte, once a page.
   const address = URL.createObjectURL(silence());
   try {
     await new Audio(address).play();
     return true;
   } catch {
     return false;
-  } finally {
-    URL.revokeObjectURL(address);
   }
 }
 

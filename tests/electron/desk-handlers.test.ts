@@ -40,11 +40,32 @@ describe("plans", () => {
 
   it("lists the bundled ones and keeps the shop's own beside them", async () => {
     const own = text.replace('"id": "cordless-brushed"', '"id": "our-drill"');
-    const { plan } = await ask("savePlan", { text: own });
+    const { plan } = await ask("savePlan", { text: own, replaces: null });
     const listed = await ask("listPlans", {});
     expect(listed.map(({ id }) => id)).toEqual(expect.arrayContaining(["cordless-brushed", plan]));
     expect(await ask("readPlan", { plan })).toMatchObject({ own: true });
     expect(await ask("readPlan", { plan: "cordless-brushed" })).toMatchObject({ own: false });
+  });
+  it("puts no plan in the place of another one unseen", async () => {
+    const keep = (id: string, replaces: string | null) =>
+      ask("savePlan", {
+        text: text.replace('"id": "cordless-brushed"', `"id": "${id}"`),
+        replaces,
+      });
+    const { plan } = await keep("our-drill", null);
+    await expect(keep("our-drill", null)).rejects.toThrow("plan/id-taken");
+    await expect(keep("cordless-brushed", plan)).rejects.toThrow("plan/id-taken");
+    expect(await keep("our-drill", plan)).toEqual({ plan });
+  });
+  it("tells everything that is wrong, each at its place", async () => {
+    const wrong = text
+      .replace('"cells * 3.5"', '"cels * 3.5"')
+      .replace('"red": "pack-plus"', '"red": "x"');
+    const { findings } = await ask("checkPlan", { text: wrong });
+    expect(findings.map(({ code, path }) => [code, path])).toEqual([
+      ["plan/name", "$.steps[4].red"],
+      ["plan/name", "$.steps[4].limits.low"],
+    ]);
   });
   it("says what is wrong with a text that is no plan", async () => {
     const { plan, findings } = await ask("checkPlan", { text: "{" });
@@ -55,7 +76,7 @@ describe("plans", () => {
     const { findings } = await ask("checkPlan", { text });
     expect(findings.filter(({ level }) => level === "error")).toEqual([]);
     const bare = text.replaceAll(/"cautions": \[[^\]]*\]/g, '"cautions": []');
-    await expect(ask("savePlan", { text: bare })).rejects.toThrow("plan/refused");
+    await expect(ask("savePlan", { text: bare, replaces: null })).rejects.toThrow("plan/refused");
   });
 });
 

@@ -84,25 +84,6 @@ describe("the desk", () => {
     await looksRight("job");
   });
 
-  it("checks a plan as it is typed, and keeps a good one as the shop's own", async () => {
-    await go("Plans");
-    await page.getByTestId("plan-row").first().getByRole("button").click();
-    await page.getByTestId("findings").waitFor();
-    await looksRight("plan");
-    const json = page.getByLabel("The plan as JSON");
-    const text = await json.inputValue();
-    await json.fill(text.slice(0, -20));
-    await page.getByText("plan/not-json").waitFor();
-    await expect
-      .poll(() => page.getByRole("button", { name: "Keep the plan" }).isDisabled())
-      .toBe(true);
-    await json.fill(text);
-    await page.getByLabel("Id", { exact: true }).fill("our-own");
-    await page.getByLabel("Title", { exact: true }).fill("Our own plan");
-    await page.getByRole("button", { name: "Keep the plan" }).click();
-    await page.getByText("the shop's own").waitFor();
-  });
-
   it("keeps the accuracy of a meter", async () => {
     await go("Meters");
     await page.getByRole("button", { name: "Enter a meter" }).click();

@@ -41,6 +41,11 @@ export const calls = {
     }),
     result: z.object({ run: z.string() }),
   },
+  /** Runs a plan that is not kept yet, on the practice bench only. */
+  tryPlan: {
+    params: z.strictObject({ text: z.string().max(1_000_000), meter: z.string() }),
+    result: z.object({ run: z.string() }),
+  },
   stopRun: { params: z.strictObject({}), result: z.object({}) },
   confirm: {
     params: z.strictObject({ step: z.string(), choice: z.string().nullable() }),

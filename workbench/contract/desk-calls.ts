@@ -82,9 +82,13 @@ export const deskCalls = {
       findings: z.array(finding),
     }),
   },
-  /** Keeps a plan of the shop's own; one with an error is refused. */
+  /** Keeps a plan of the shop's own; one with an error is refused, and one with another's id. */
   savePlan: {
-    params: z.strictObject({ text: z.string().max(1_000_000) }),
+    params: z.strictObject({
+      text: z.string().max(1_000_000),
+      /** The plan as `listPlans` names it that this one takes the place of; null: a new one. */
+      replaces: z.string().nullable(),
+    }),
     result: z.object({ plan: z.string() }),
   },
 

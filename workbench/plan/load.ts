@@ -1,6 +1,7 @@
 import type { z } from "zod";
 import { LeadhandError } from "../../protocols/error.js";
-import { checkNames } from "./names.js";
+import { wrongNames } from "./names.js";
+import type { Problem } from "./names.js";
 import { planSchema } from "./schema.js";
 import type { Plan } from "./schema.js";
 
@@ -14,14 +15,29 @@ export function loadPlan(text: string, fileName: string): Plan {
 
 /** The same for a value that is parsed already. */
 export function parsePlan(value: unknown, fileName: string): Plan {
-  refuseOtherFormat(value, fileName);
-  const parsed = planSchema.safeParse(value);
-  if (!parsed.success) throw shapeError(parsed.error.issues, fileName);
-  checkNames(parsed.data, fileName);
-  return parsed.data;
+  const { plan, problems } = readPlan(value);
+  if (plan !== null) return plan;
+  throw asError(problems, fileName);
 }
 
-function parseJson(text: string, fileName: string): unknown {
+/** What keeps a value from being a plan; at least one where `plan` is null, else none. */
+export interface ReadPlan {
+  readonly plan: Plan | null;
+  readonly problems: readonly Problem[];
+}
+
+/** Reads a plan and tells everything that is wrong with it, each at its place. Never throws. */
+export function readPlan(value: unknown): ReadPlan {
+  const other = otherVersion(value);
+  if (other !== null) return { plan: null, problems: [other] };
+  const parsed = planSchema.safeParse(value);
+  if (!parsed.success) return { plan: null, problems: parsed.error.issues.map(shapeProblem) };
+  const problems = wrongNames(parsed.data);
+  return { plan: problems.length === 0 ? parsed.data : null, problems };
+}
+
+/** The value in a plan's JSON text; throws `plan/not-json`. */
+export function parseJson(text: string, fileName: string): unknown {
   try {
     return JSON.parse(text.replace(/^\uFEFF/, "")) as unknown;
   } catch (thrown) {
@@ -34,26 +50,37 @@ function parseJson(text: string, fileName: string): unknown {
 }
 
 /** Said before anything else, because every other message would mislead. */
-function refuseOtherFormat(value: unknown, fileName: string): void {
+function otherVersion(value: unknown): Problem | null {
   const head = typeof value === "object" && value !== null ? (value as Partial<Plan>) : null;
-  if (head?.format !== "leadhand-plan") return;
-  if (head.version === 1) return;
-  throw new LeadhandError("plan/version", {
-    what: `The plan ${fileName} is of version ${JSON.stringify(head.version)} at $.version; this program reads version 1.`,
+  if (head?.format !== "leadhand-plan" || head.version === 1) return null;
+  return {
+    code: "plan/version",
+    path: "$.version",
+    what: `it is of version ${JSON.stringify(head.version)}; this program reads version 1`,
     action: "Use a program that knows that version, or write the plan in version 1.",
-  });
+  };
 }
 
 type Issue = z.core.$ZodIssue;
 
-function shapeError(issues: readonly Issue[], fileName: string): LeadhandError {
-  const listed = issues
-    .slice(0, 3)
-    .map((issue) => `at ${jsonPath(issue.path)}: ${expected(issue)}`);
-  const more = issues.length > 3 ? `; and ${issues.length - 3} more` : "";
-  return new LeadhandError("plan/shape", {
-    what: `The plan ${fileName} is wrong ${listed.join("; ")}${more}.`,
+function shapeProblem(issue: Issue): Problem {
+  return {
+    code: "plan/shape",
+    path: jsonPath(issue.path),
+    what: expected(issue),
     action: "Correct it there; docs/plans.md describes every field.",
+  };
+}
+
+function asError(problems: readonly Problem[], fileName: string): LeadhandError {
+  const [first] = problems;
+  const told = first?.code === "plan/shape" ? problems.slice(0, 3) : problems.slice(0, 1);
+  const listed = told.map(({ path, what }) => `at ${path}: ${what}`).join("; ");
+  const rest = problems.length - told.length;
+  const more = rest > 0 ? `; and ${rest} more` : "";
+  return new LeadhandError(first?.code ?? "plan/shape", {
+    what: `The plan ${fileName} is wrong ${listed}${more}.`,
+    action: first?.action ?? "Correct it.",
   });
 }
 

@@ -2,33 +2,28 @@ import { LeadhandError } from "../../protocols/error.js";
 import { parseFormula } from "./formula.js";
 import type { MeasureStep, Plan, Step } from "./schema.js";
 
-/** Refuses names that lead nowhere: points, steps, tool data; and ids that are given twice. */
-export function checkNames(plan: Plan, fileName: string): void {
-  const wrong = [...repeatedIds(plan), ...plan.steps.flatMap((step, at) => lost(plan, step, at))];
-  const [first] = wrong;
-  if (first === undefined) return;
-  const more = wrong.length > 1 ? ` (and ${wrong.length - 1} more)` : "";
-  throw new LeadhandError(first.code, {
-    what: `The plan ${fileName} is wrong at ${first.path}: ${first.what}${more}.`,
-    action: first.action,
-  });
-}
-
-interface Wrong {
-  readonly code: "plan/name" | "plan/formula";
+/** What keeps a value from being a plan, at its place. */
+export interface Problem {
+  readonly code: "plan/version" | "plan/shape" | "plan/name" | "plan/formula";
+  /** JSON path, such as $.steps[3].limits.low. */
   readonly path: string;
   readonly what: string;
   readonly action: string;
 }
 
-const wrongName = (path: string, what: string, action: string): Wrong => ({
+/** Names that lead nowhere: points, steps, tool data; and ids that are given twice. */
+export function wrongNames(plan: Plan): Problem[] {
+  return [...repeatedIds(plan), ...plan.steps.flatMap((step, at) => lost(plan, step, at))];
+}
+
+const wrongName = (path: string, what: string, action: string): Problem => ({
   code: "plan/name",
   path,
   what,
   action,
 });
 
-function repeatedIds(plan: Plan): Wrong[] {
+function repeatedIds(plan: Plan): Problem[] {
   const lists = { points: plan.points, steps: plan.steps };
   return Object.entries(lists).flatMap(([field, items]) =>
     items.flatMap(({ id }, at) =>
@@ -39,7 +34,7 @@ function repeatedIds(plan: Plan): Wrong[] {
   );
 }
 
-function lost(plan: Plan, step: Step, at: number): Wrong[] {
+function lost(plan: Plan, step: Step, at: number): Problem[] {
   const path = `$.steps[${at}]`;
   const found = step.needs.flatMap((need, index) =>
     notEarlier(plan, need.step, at, `${path}.needs[${index}].step`),
@@ -48,7 +43,7 @@ function lost(plan: Plan, step: Step, at: number): Wrong[] {
   return step.kind === "measure" ? [...found, ...lostInMeasure(plan, step, at, path)] : found;
 }
 
-function lostInClosing(plan: Plan, ids: readonly string[], at: number, path: string): Wrong[] {
+function lostInClosing(plan: Plan, ids: readonly string[], at: number, path: string): Problem[] {
   return ids.flatMap((id, index) => {
     const where = `${path}.putsBack[${index}]`;
     const wrong = notEarlier(plan, id, at, where);
@@ -58,7 +53,7 @@ function lostInClosing(plan: Plan, ids: readonly string[], at: number, path: str
   });
 }
 
-function lostInMeasure(plan: Plan, step: MeasureStep, at: number, path: string): Wrong[] {
+function lostInMeasure(plan: Plan, step: MeasureStep, at: number, path: string): Problem[] {
   const points = (["red", "black"] as const).flatMap((probe) =>
     plan.points.some(({ id }) => id === step[probe])
       ? []
@@ -82,7 +77,7 @@ function lostInMeasure(plan: Plan, step: MeasureStep, at: number, path: string):
   return [...points, ...limits];
 }
 
-function lostInFormula(plan: Plan, text: string, at: number, path: string): Wrong[] {
+function lostInFormula(plan: Plan, text: string, at: number, path: string): Problem[] {
   try {
     const { names, results } = parseFormula(text);
     const known = Object.keys(plan.tool.data);
@@ -100,7 +95,7 @@ function lostInFormula(plan: Plan, text: string, at: number, path: string): Wron
   }
 }
 
-function notEarlier(plan: Plan, id: string, at: number, path: string): Wrong[] {
+function notEarlier(plan: Plan, id: string, at: number, path: string): Problem[] {
   const place = plan.steps.findIndex((step) => step.id === id);
   const earlier = plan.steps.slice(0, at).map((step) => step.id);
   if (place === -1) return [wrongName(path, `there is no step "${id}"`, suggestion(id, earlier))];

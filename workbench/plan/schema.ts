@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { PLAN_CHOICES } from "../contract/plan-choices.js";
 import { COUPLINGS, QUANTITIES } from "../../protocols/reading.js";
 
 /**
@@ -13,21 +14,14 @@ const id = z
 /** A number, or a formula of tool data and earlier results: `cells * 3.5`, `result("pack-open") - 0.3`. */
 const quantityOrFormula = z.union([z.number(), z.string().min(1)]);
 
-export const cautionKinds = [
-  "mains",
-  "capacitor",
-  "pack",
-  "lithium-damaged",
-  "moving-tool",
-  "power-off-for-ohms",
-] as const;
+export const cautionKinds = PLAN_CHOICES.caution;
 
-const trigger = z.enum(["released", "squeezed", "worked"]);
-const pack = z.enum(["in", "out"]);
-const charger = z.enum(["plugged", "unplugged"]);
-const shaft = z.enum(["still", "turned-by-hand"]);
-const toolCase = z.enum(["closed", "open", "motor-out"]);
-const mains = z.enum(["plugged", "unplugged"]);
+const trigger = z.enum(PLAN_CHOICES.trigger);
+const pack = z.enum(PLAN_CHOICES.pack);
+const charger = z.enum(PLAN_CHOICES.charger);
+const shaft = z.enum(PLAN_CHOICES.shaft);
+const toolCase = z.enum(PLAN_CHOICES.case);
+const mains = z.enum(PLAN_CHOICES.mains);
 
 export const conditionSchema = z.strictObject({
   trigger: trigger.default("released"),
@@ -116,9 +110,7 @@ const stepCommon = {
   instruction: z.string().min(1).describe("What to touch where, in the imperative; read aloud."),
   cautions: z.array(z.enum(cautionKinds)).default([]),
   /** Steps whose verdict decides whether this one makes sense. */
-  needs: z
-    .array(z.strictObject({ step: id, verdict: z.enum(["pass", "fail", "any"]) }))
-    .default([]),
+  needs: z.array(z.strictObject({ step: id, verdict: z.enum(PLAN_CHOICES.need) })).default([]),
 };
 
 const measureStepSchema = z.strictObject({
@@ -135,9 +127,9 @@ const measureStepSchema = z.strictObject({
     .default("value")
     .describe("Which figure is judged: value, or a detail of the watch such as plateau."),
   limits: limitsSchema.optional(),
-  rule: z.enum(["simple", "guarded"]).default("guarded"),
-  polarity: z.enum(["as-marked", "either"]).default("as-marked"),
-  zero: z.enum(["prove", "accept"]).default("prove"),
+  rule: z.enum(PLAN_CHOICES.rule).default("guarded"),
+  polarity: z.enum(PLAN_CHOICES.polarity).default("as-marked"),
+  zero: z.enum(PLAN_CHOICES.zero).default("prove"),
   /** What passing and failing mean for the tool, one sentence each. */
   means: z.strictObject({ pass: z.string(), fail: z.string() }),
 });
@@ -163,9 +155,7 @@ const lookStepSchema = z.strictObject({
   kind: z.literal("look"),
   ...stepCommon,
   choices: z
-    .array(
-      z.strictObject({ id, label: z.string(), verdict: z.enum(["pass", "fail", "not-judged"]) }),
-    )
+    .array(z.strictObject({ id, label: z.string(), verdict: z.enum(PLAN_CHOICES.answer) }))
     .min(2),
   photo: z.boolean().default(false),
 });

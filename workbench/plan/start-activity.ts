@@ -1,7 +1,7 @@
 import type { TimedReading } from "../../protocols/reading.js";
 import type { Accuracy } from "../measurement/accuracy.js";
 import type { WatchTarget } from "../measurement/watch.js";
-import { KNOWN_SOURCE } from "../spoken/prompts.js";
+import { KNOWN_SOURCE } from "../contract/plan-choices.js";
 import type { Activity } from "./activity.js";
 import { DoActivity } from "./do-activity.js";
 import { emptyResult, judgeOutcome } from "./judgement.js";

@@ -1,3 +1,4 @@
+import { KNOWN_SOURCE } from "../contract/plan-choices.js";
 import type { DialPosition } from "../measurement/watch.js";
 import type { RunPrompt } from "../plan/run-event.js";
 import type { Plan, Step } from "../plan/schema.js";
@@ -81,9 +82,6 @@ function knownSource(plan: Plan): string {
   const points = plan.points.filter(({ part }) => part === KNOWN_SOURCE);
   return points.length === 0 ? "" : `: ${points.map(({ label }) => label).join(" and ")}`;
 }
-
-/** The part that points of a known source belong to, in every plan. */
-export const KNOWN_SOURCE = "known-source";
 
 const TIMES = ["once", "twice", "three times", "four times", "five times"];
 

@@ -1,5 +1,5 @@
 import { modelOf } from "../../models/kinds.js";
-import { KNOWN_SOURCE } from "../../spoken/prompts.js";
+import { KNOWN_SOURCE } from "../../contract/plan-choices.js";
 import type { Plan } from "../schema.js";
 import type { Finding } from "./finding.js";
 

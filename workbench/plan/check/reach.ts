@@ -1,4 +1,5 @@
 import type { Plan, Step } from "../schema.js";
+import { WATCH_DETAILS } from "../../contract/plan-choices.js";
 import type { Finding } from "./finding.js";
 
 /** Steps that can never be reached, watches that can never find anything, points used twice. */
@@ -52,21 +53,14 @@ function canBe(step: Step, verdict: "pass" | "fail"): boolean {
   }
 }
 
-const DETAILS: Readonly<Record<string, readonly string[]>> = {
-  settle: [],
-  sag: ["baseline", "floor", "plateau", "recovery"],
-  change: ["squeezed", "released", "interruptions", "longestInterruption"],
-  sweep: ["least", "greatest"],
-};
-
 function senseless(step: Step, path: string): Finding[] {
   if (step.kind !== "measure") return [];
   const found: Finding[] = [];
   if (step.red === step.black)
     found.push(finding(step, "same-point", path, `"${step.id}" has both probes on ${step.red}`));
   const { kind } = step.watch;
-  const known = ["value", ...(DETAILS[kind] ?? [])];
-  if (!known.includes(step.judged))
+  const known = ["value", ...WATCH_DETAILS[kind]];
+  if (!(known as readonly string[]).includes(step.judged))
     found.push(
       finding(step, "judged-unknown", `${path}.judged`, `a ${kind} gives no "${step.judged}"`),
     );
