@@ -11,6 +11,9 @@ export const PRACTICE_TOOL = {
 /** The simulated meter's accuracy: invented, of the size that hand-held meters state. */
 export const PRACTICE_ACCURACY = accuracySchema.parse({
   meter: "Simulated meter, four digits",
+  // It does not age.
+  calibrated: "2000-01-01",
+  valid_months: 1200,
   lines: [
     { quantity: "voltage", coupling: "dc", percentOfReading: 0.5, counts: 3 },
     { quantity: "voltage", coupling: "ac", percentOfReading: 1, counts: 5 },

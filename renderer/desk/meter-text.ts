@@ -1,6 +1,6 @@
-import type { CallParams, CallResult } from "../../workbench/contract/calls.js";
+import type { CallParams } from "../../workbench/contract/calls.js";
 
-type Table = CallResult<"listTables">[number];
+type Table = CallParams<"saveTable">["table"];
 
 /** A line as it is typed; empty means "any". */
 export interface LineText {
@@ -78,7 +78,7 @@ export function tableOf({ meter, calibrated, months, lines }: MeterFormData): Ta
         counts: Number(line.counts),
       };
     }),
-  } satisfies CallParams<"saveTable">["table"];
+  };
 }
 
 function textOf(value: number | null): string {

@@ -1,4 +1,5 @@
 import { useState } from "react";
+import type { CallResult } from "../../workbench/contract/calls.js";
 import { useAnswer } from "../store/use-answer.js";
 import { MeterForm } from "./meter-form.js";
 import { emptyMeter, meterFormOf } from "./meter-text.js";
@@ -32,6 +33,7 @@ function MeterList({ onOpen }: { readonly onOpen: (meter: MeterFormData) => void
             <tr>
               <th scope="col">Meter</th>
               <th scope="col">Calibrated</th>
+              <th scope="col">Holds until</th>
               <th scope="col">Lines</th>
             </tr>
           </thead>
@@ -44,6 +46,7 @@ function MeterList({ onOpen }: { readonly onOpen: (meter: MeterFormData) => void
                   </button>
                 </td>
                 <td>{table.calibrated ?? "not known"}</td>
+                <td>{holdsWords(table)}</td>
                 <td>{table.lines.length}</td>
               </tr>
             ))}
@@ -57,4 +60,12 @@ function MeterList({ onOpen }: { readonly onOpen: (meter: MeterFormData) => void
       </div>
     </div>
   );
+}
+
+function holdsWords({
+  calibratedUntil,
+  outOfCalibration,
+}: CallResult<"listTables">[number]): string {
+  if (calibratedUntil === null) return "not known";
+  return outOfCalibration ? `${calibratedUntil}: out of calibration` : calibratedUntil;
 }

@@ -138,7 +138,10 @@ function TableChoice({ table, onChoose }: TableProps) {
       value={table}
       options={[
         ["", "Not known: no uncertainty in the verdicts"] as const,
-        ...tables.map(({ meter }) => [meter, meter] as const),
+        ...tables.map(
+          ({ meter, outOfCalibration }) =>
+            [meter, outOfCalibration ? `${meter} (out of calibration)` : meter] as const,
+        ),
       ]}
       onChange={onChoose}
     />

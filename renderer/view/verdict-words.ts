@@ -64,6 +64,7 @@ export function remarks(result: RecordedResult): readonly string[] {
   if (result.verdict === "borderline") said.push("too close to call with this meter");
   if (result.risk !== null && result.risk >= WORTH_SAYING)
     said.push(`risk of a wrong verdict ${shareText(result.risk)}`);
+  if (result.doubt !== null) said.push(result.doubt);
   if (result.reason !== null) said.push(result.reason);
   return said;
 }

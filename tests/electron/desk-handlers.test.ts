@@ -124,7 +124,9 @@ describe("meters", () => {
   };
   it("keeps a table and gives it back", async () => {
     await ask("saveTable", { table });
-    expect(await ask("listTables", {})).toMatchObject([table]);
+    expect(await ask("listTables", {})).toMatchObject([
+      { ...table, calibratedUntil: "2027-01-02", outOfCalibration: expect.any(Boolean) as boolean },
+    ]);
   });
   it("says where a table is wrong and keeps nothing", async () => {
     const wrong = { ...table, lines: [{ ...table.lines[0]!, percentOfReading: -1 }] };

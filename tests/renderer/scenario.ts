@@ -156,6 +156,7 @@ export function recorded(
     limits: { low: 17.5, high: 21 },
     rule: "guarded",
     risk: verdict === "not-judged" ? null : 0.0004,
+    doubt: null,
     polarity: "as-marked",
     zero: null,
     started_s: 90,

@@ -173,7 +173,16 @@ export const deskCalls = {
   },
 
   /** Accuracy tables of the shop's meters, as their manuals print them. */
-  listTables: { params: z.strictObject({}), result: z.array(meterTable) },
+  listTables: {
+    params: z.strictObject({}),
+    result: z.array(
+      meterTable.extend({
+        /** Last day that the calibration holds, ISO 8601; null: nobody stated when it was. */
+        calibratedUntil: z.string().nullable(),
+        outOfCalibration: z.boolean(),
+      }),
+    ),
+  },
   /** Keeps a table; one of the same name is replaced. */
   saveTable: { params: z.strictObject({ table: meterTable }), result: z.object({}) },
 } as const;

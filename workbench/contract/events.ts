@@ -31,6 +31,8 @@ export const stepResultSchema = z.object({
   limits: limits.nullable(),
   rule: z.enum(["simple", "guarded"]).nullable(),
   risk: z.number().nullable(),
+  /** Absent in records of before it was told. */
+  doubt: z.string().nullable().default(null),
   polarity: z.enum(["as-marked", "reversed"]).nullable(),
   zero: z.enum(["proved", "accepted"]).nullable(),
   started_s: z.number(),

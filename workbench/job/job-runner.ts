@@ -7,6 +7,7 @@ export function runnerFor(file: JobFile, startAt_s: number): Runner {
     plan: file.plan,
     toolData: file.tool.data,
     accuracy: file.meters[0]?.accuracy ?? null,
+    date: file.startedAt.slice(0, 10),
     startAt_s,
   });
 }

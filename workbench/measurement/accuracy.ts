@@ -75,8 +75,17 @@ export function accuracyHalfWidth(line: AccuracyLine, value: number, resolution:
 
 /** Whether the calibration has run out at `date` (ISO 8601); unknown dates count as run out. */
 export function calibrationExpired(accuracy: Accuracy, date: string): boolean {
-  if (accuracy.calibrated === null) return true;
-  const [year = 0, month = 1, day = 1] = accuracy.calibrated.split("-").map(Number);
-  const end = new Date(Date.UTC(year, month - 1 + accuracy.valid_months, day));
-  return Date.parse(date) > end.getTime();
+  const end = calibrationEnd(accuracy);
+  return end === null || date.slice(0, 10) > end;
+}
+
+/** The last day that the calibration holds, ISO 8601; null where nobody stated when it was. */
+export function calibrationEnd({ calibrated, valid_months }: Accuracy): string | null {
+  if (calibrated === null) return null;
+  const [year = 0, month = 1, day = 1] = calibrated.split("-").map(Number);
+  const last = new Date(Date.UTC(year, month - 1 + valid_months, 1));
+  // The 31st of a month becomes the last of a shorter one.
+  const days = new Date(Date.UTC(last.getUTCFullYear(), last.getUTCMonth() + 1, 0)).getUTCDate();
+  last.setUTCDate(Math.min(day, days));
+  return last.toISOString().slice(0, 10);
 }

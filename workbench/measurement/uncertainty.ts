@@ -1,5 +1,5 @@
 import type { Coupling, Quantity } from "../../protocols/reading.js";
-import { accuracyHalfWidth, accuracyLine, calibrationExpired } from "./accuracy.js";
+import { accuracyHalfWidth, accuracyLine, calibrationEnd, calibrationExpired } from "./accuracy.js";
 import type { Accuracy } from "./accuracy.js";
 import type { Outcome } from "./watch.js";
 
@@ -24,7 +24,7 @@ export interface Budget {
   readonly contributions: readonly Contribution[];
   /** Standard uncertainties of the rectangular contributions. */
   readonly rectangular: readonly number[];
-  /** What the budget does not know, one sentence; null where nothing is missing. */
+  /** What the budget does not know, a phrase; null where nothing is missing. */
   readonly note: string | null;
 }
 
@@ -108,11 +108,11 @@ function addMeter(
   query: Circumstances & { readonly value: number; readonly resolution: number | null },
 ): string | null {
   if (accuracy === null) {
-    return "The meter's accuracy is not known: this covers its resolution and the spread of its readings only.";
+    return "the meter's accuracy is not known: resolution and scatter only";
   }
   const line = accuracyLine(accuracy, query);
   if (line === null) {
-    return `The accuracy table of ${accuracy.meter} has no line for this function and range: this covers resolution and spread only.`;
+    return `no line for this function and range in the accuracy table of ${accuracy.meter}: resolution and scatter only`;
   }
   const half = accuracyHalfWidth(line, query.value, query.resolution ?? line.resolution ?? 0);
   const stated = `±(${line.percentOfReading} % + ${line.counts} counts)`;
@@ -122,9 +122,16 @@ function addMeter(
     const extra = rectangular(half * accuracy.temperatureCoefficient * outside);
     parts.push(typeB("temperature", extra, `${outside} °C outside the stated band`));
   }
-  return query.date !== undefined && calibrationExpired(accuracy, query.date)
-    ? `The calibration of ${accuracy.meter} has run out or is unknown: its accuracy is taken on trust.`
-    : null;
+  return query.date === undefined ? null : calibrationDoubt(accuracy, query.date);
+}
+
+/** A meter out of calibration may be off by more than its table allows. */
+function calibrationDoubt(accuracy: Accuracy, date: string): string | null {
+  if (!calibrationExpired(accuracy, date)) return null;
+  const end = calibrationEnd(accuracy);
+  return end === null
+    ? `nobody stated when ${accuracy.meter} was calibrated: its accuracy is taken on trust`
+    : `out of calibration: that of ${accuracy.meter} ran out on ${end}`;
 }
 
 function degreesOutside(accuracy: Accuracy, temperature: number | undefined): number {

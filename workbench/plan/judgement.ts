@@ -1,4 +1,5 @@
 import type { Accuracy } from "../measurement/accuracy.js";
+import type { Budget } from "../measurement/uncertainty.js";
 import { judge } from "../measurement/judge.js";
 import { readingUncertainty } from "../measurement/uncertainty.js";
 import type { Limits, Verdict } from "../measurement/verdict.js";
@@ -9,19 +10,28 @@ import type { MeasureStep } from "./schema.js";
 import { plainResult } from "./step-results.js";
 import type { StepResult } from "./step-result.js";
 
+/** What is known of the meter that a step is measured with. */
+export interface MeterKnown {
+  /** null: verdicts know the resolution and the scatter only. */
+  readonly accuracy: Accuracy | null;
+  /** Day of the run, ISO 8601, to tell whether the calibration holds; null: not told. */
+  readonly date: string | null;
+}
+
 /** What a watch found, judged against the step's limits with the meter's uncertainty. */
 export function judgeOutcome(
   step: MeasureStep,
   outcome: Outcome,
   resolved: ResolvedLimits,
-  accuracy: Accuracy | null,
+  { accuracy, date }: MeterKnown,
 ): StepResult {
   const figure = judgedFigure(step, outcome);
   const found = foundResult(step, outcome, figure, resolved);
   if (figure.value === null) {
     return withFinding({ ...found, ...withoutValue(outcome, figure, resolved) }, outcome);
   }
-  const around = { quantity: step.quantity, coupling: step.coupling };
+  const { quantity, coupling } = step;
+  const around = { quantity, coupling, ...(date === null ? {} : { date }) };
   const meter = readingUncertainty({ ...outcome, value: figure.value }, accuracy, around);
   const u = combinedUncertainty(figure, outcome, meter?.u ?? 0);
   const dof = figure.u === null ? (meter?.dof ?? Infinity) : Infinity;
@@ -36,6 +46,7 @@ export function judgeOutcome(
     uncertainty: u > 0 ? judged.expandedUncertainty : null,
     k: u > 0 ? judged.k : null,
     risk: judged.risk,
+    doubt: doubtOf(figure, outcome, meter),
     reason: resolved.reason,
   };
   return withFinding(result, outcome);
@@ -49,6 +60,13 @@ export function judgeOutcome(
 function combinedUncertainty(figure: Figure, outcome: Outcome, meter_u: number): number {
   if (figure.u === null) return meter_u;
   return sameUnit(figure, outcome) ? Math.hypot(figure.u, meter_u) : figure.u;
+}
+
+/** What the uncertainty of the figure leaves out. */
+function doubtOf(figure: Figure, outcome: Outcome, meter: Budget | null): string | null {
+  if (figure.u === null || sameUnit(figure, outcome)) return meter?.note ?? null;
+  // A resistance of two meters has the errors of both; a time has those of neither.
+  return figure.unit === "s" ? null : "without the meters' own accuracy";
 }
 
 function sameUnit(figure: Figure, outcome: Outcome): boolean {
@@ -101,6 +119,7 @@ function foundResult(
     limits: resolved.limits,
     rule: resolved.limits ? step.rule : null,
     risk: null,
+    doubt: null,
     polarity: outcome.polarity,
     zero: outcome.zero,
     started_s: outcome.started_s,

@@ -28,6 +28,8 @@ export interface RunnerOptions {
   readonly toolData: Readonly<Record<string, number>>;
   /** The meter's accuracy table; null: verdicts know the resolution and the spread only. */
   readonly accuracy: Accuracy | null;
+  /** Day of the run, ISO 8601, to tell whether the meter's calibration holds. */
+  readonly date?: string;
   /** Start of the run on the job's time base, seconds. */
   readonly startAt_s: number;
 }
@@ -228,7 +230,7 @@ class PlanRunner implements Runner {
     return {
       plan: this.options.plan,
       results: this.results,
-      accuracy: this.options.accuracy,
+      meter: { accuracy: this.options.accuracy, date: this.options.date ?? null },
       time_s: this.time_s,
       touching: this.channels.touching(step),
       left: left && this.isLeftOver(step) ? left : null,

@@ -1,10 +1,10 @@
 import type { TimedReading } from "../../protocols/reading.js";
-import type { Accuracy } from "../measurement/accuracy.js";
 import type { WatchTarget } from "../measurement/watch.js";
 import { KNOWN_SOURCE } from "../contract/plan-choices.js";
 import type { Activity } from "./activity.js";
 import { DoActivity } from "./do-activity.js";
 import { emptyResult, judgeOutcome } from "./judgement.js";
+import type { MeterKnown } from "./judgement.js";
 import type { ResolvedLimits } from "./limits.js";
 import { LookActivity } from "./look-activity.js";
 import { MeasureActivity } from "./measure-activity.js";
@@ -16,7 +16,7 @@ import { WaitActivity } from "./wait-activity.js";
 export interface StartContext {
   readonly plan: Plan;
   readonly results: ReadonlyMap<string, StepResult>;
-  readonly accuracy: Accuracy | null;
+  readonly meter: MeterKnown;
   readonly time_s: number;
   /** Whether the probes are plainly on something as the step starts; null where it is not plain. */
   readonly touching: boolean | null;
@@ -52,7 +52,7 @@ function startMeasuring(step: MeasureStep, context: StartContext, parts: RunnerP
   return new MeasureActivity(
     step,
     parts.startWatch(step.watch, target, context.left),
-    (outcome) => judgeOutcome(step, outcome, context.limits, context.accuracy),
+    (outcome) => judgeOutcome(step, outcome, context.limits, context.meter),
     (reason, span) => emptyResult(step, context.limits, reason, span),
   );
 }

@@ -26,6 +26,8 @@ export interface StepResult {
   readonly started_s: number;
   readonly ended_s: number;
   readonly details: Readonly<Record<string, Detail>>;
+  /** What the uncertainty does not know, such as the meter's accuracy, or its calibration. */
+  readonly doubt: string | null;
   /** Why it was skipped or not judged, in words. */
   readonly reason: string | null;
 }

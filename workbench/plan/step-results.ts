@@ -21,6 +21,7 @@ export function plainResult(
     limits: null,
     rule: null,
     risk: null,
+    doubt: null,
     polarity: null,
     zero: null,
     ...span,

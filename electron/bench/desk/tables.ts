@@ -1,4 +1,8 @@
-import { accuracySchema } from "../../../workbench/measurement/accuracy.js";
+import {
+  accuracySchema,
+  calibrationEnd,
+  calibrationExpired,
+} from "../../../workbench/measurement/accuracy.js";
 import type { Accuracy } from "../../../workbench/measurement/accuracy.js";
 import { LeadhandError } from "../../../protocols/error.js";
 import type { Handlers } from "../calls-server.js";
@@ -7,7 +11,14 @@ import { fileNameOf, keepInShop, readText, shopFiles } from "./shop-folder.js";
 /** The accuracy tables of the shop's meters. */
 export function tableHandlers(jobs: string) {
   return {
-    listTables: () => readTables(jobs),
+    listTables: async () => {
+      const today = new Date().toISOString().slice(0, 10);
+      return (await readTables(jobs)).map((table) => ({
+        ...table,
+        calibratedUntil: calibrationEnd(table),
+        outOfCalibration: calibrationExpired(table, today),
+      }));
+    },
     saveTable: async ({ table }) => {
       const checked = accuracySchema.safeParse(table);
       if (!checked.success) throw badTable(checked.error.issues[0]);

@@ -101,11 +101,12 @@ function runWords(event: RunEvent, io: Io): void {
 }
 
 function stepWords(result: StepResult): string {
-  const { step, verdict, value, unit, overload, uncertainty, reason } = result;
+  const { step, verdict, value, unit, overload, uncertainty, reason, doubt } = result;
   const figure = value === null ? (overload === false ? "" : "over range") : figureOf(result);
   const shown = value === null ? figure : `${figure} ${unit}`;
   const spread = uncertainty === null ? "" : ` ± ${uncertainty.toPrecision(2)} ${unit}`;
-  const why = reason === null ? "" : ` (${reason})`;
+  const remarks = [reason, doubt].filter((each) => each !== null);
+  const why = remarks.length === 0 ? "" : ` (${remarks.join("; ")})`;
   return `${verdict.toUpperCase().padEnd(11)} ${step.padEnd(28)} ${shown}${spread}${why}`;
 }
 

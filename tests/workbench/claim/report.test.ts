@@ -33,7 +33,7 @@ test("a sag is drawn with its axes, units, limit and figures, before and after t
   expect(html).toMatch(/low limit 16\.5/);
   expect(html).toContain("before repair");
   // 0.5 % of 17.13 V and three counts of 1 mV, k = 2: not the scatter of the readings alone.
-  expect(html).toMatch(/17\.13\d V ± 0\.10\d? V/);
+  expect(html).toMatch(/17\.13\d V ± 0\.085 V/);
   expect(html).toContain("Before and after repair");
   expect(html).toMatch(/<desc[^>]*>\d+ readings between/);
   const names = [...(await unpacked(join(folder, "claim.zip"))).keys()].join("\n");

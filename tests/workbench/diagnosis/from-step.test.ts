@@ -44,6 +44,7 @@ function result(more: Partial<StepResult>): StepResult {
     limits: null,
     rule: "guarded",
     risk: null,
+    doubt: null,
     polarity: "as-marked",
     zero: null,
     started_s: 0,

@@ -77,6 +77,7 @@ export function stepResult(changes: Partial<StepResult> = {}): StepResult {
     limits: { low: 17.5, high: 21 },
     rule: "guarded",
     risk: 0,
+    doubt: null,
     polarity: "reversed",
     zero: null,
     started_s: 1,

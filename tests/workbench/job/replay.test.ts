@@ -30,9 +30,16 @@ test("a run is told only when it is recorded, and replays to the same verdicts",
 test("the same bytes give the same journal to the byte", async () => {
   const [one, two] = [temporaryFolder(), temporaryFolder()];
   await sampleRun(one, { startedAt: "2026-03-02T09:15:00Z" });
-  await sampleRun(two, { startedAt: "2026-12-24T18:00:00Z" });
+  await sampleRun(two, { startedAt: "2026-10-24T18:00:00Z" });
   const journal = (folder: string): string => readFileSync(join(folder, "journal.ndjson"), "utf8");
   expect(journal(one)).toBe(journal(two));
+});
+
+test("a meter whose calibration ran out before the run is said in the record", async () => {
+  const folder = temporaryFolder();
+  const bench = await sampleRun(folder, { startedAt: "2026-12-24T18:00:00Z" });
+  const said = bench.told.flatMap((event) => (event.kind === "step" ? [event.result.doubt] : []));
+  expect(said[0]).toBe("out of calibration: that of Example meter ran out on 2026-11-20");
 });
 
 test("a journal that claims another verdict is found out, with what and why", async () => {

@@ -240,7 +240,9 @@ describe("a held reading", () => {
     const dated = { ...accuracy, calibrated: "2025-01-31" };
     const on = (date: string) => readingUncertainty(held, dated, { ...dcVolts, date })!.note;
     expect(on("2025-12-01")).toBeNull();
-    expect(on("2026-03-01")).toContain("run out");
+    expect(on("2026-03-01")).toBe(
+      "out of calibration: that of Bench meter 3 ran out on 2026-01-31",
+    );
   });
 
   test("overload carries no uncertainty", () => {

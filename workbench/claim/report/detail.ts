@@ -43,6 +43,7 @@ function stepFacts(input: ReportInput, view: StepView, result: Result): (Markup 
     fact("Condition", step.kind === "measure" ? conditionWords(step.condition) : ""),
     fact("Decision rule", ruleWords(result)),
     fact("Risk that the verdict is wrong", result.risk === null ? "" : percent(result.risk)),
+    fact("Not in the uncertainty", result.doubt ?? ""),
     fact("Probes", result.polarity === "reversed" ? "were reversed; the sign was turned" : ""),
     fact("Zero", zeroWords(result)),
     fact("One count of the meter", countWords(result)),
