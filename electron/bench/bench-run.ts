@@ -1,10 +1,10 @@
 import { basename } from "node:path";
-import type { Clock } from "../../drivers/clock.js";
 import { toLeadhandError } from "../../protocols/error.js";
 import type { LeadhandError } from "../../protocols/error.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
+import { isApart } from "../../workbench/plan/taken-apart.js";
 import type { ApartEvent } from "../../workbench/plan/taken-apart.js";
-import type { BenchEvent } from "../../workbench/contract/events.js";
+import type { BenchEvent, PowerPath } from "../../workbench/contract/events.js";
 import { outlineOf } from "../../workbench/plan/outline.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 import type { StepResult } from "../../workbench/plan/step-result.js";
@@ -13,29 +13,26 @@ import type { Engine } from "../run/engine.js";
 import type { EngineEvent } from "../run/engine-event.js";
 import { apartMessage, readingMessage, runMessage } from "../run/messages.js";
 import { PathKeeper } from "../run/path-keeper.js";
-import { conclusionOf } from "../../workbench/diagnosis/path-reasoner.js";
-import { prepareRun } from "../run/prepare.js";
-import type { PreparedRun, RunRequest } from "../run/prepare.js";
+import type { PreparedRun } from "../run/prepare.js";
 import { LivePlot } from "./plot.js";
 
-type Tell = (event: BenchEvent) => void;
+/** `past`: it happened before this sitting, and is shown but not announced. */
+type Tell = (event: BenchEvent, past?: boolean) => void;
 
 /**
  * Starts a run whose progress is told as messages for windows. Rejects with a `LeadhandError` where
- * the request cannot be carried out; then nothing was begun and nothing was told.
+ * it cannot be begun; then nothing was told.
  */
-export async function startBenchRun(
-  request: RunRequest,
-  jobs: string,
-  clock: Clock,
-  tell: Tell,
-): Promise<BenchRun> {
-  const prepared = await prepareRun(request, jobs, clock);
+export async function startBenchRun(prepared: PreparedRun, tell: Tell): Promise<BenchRun> {
   const run = new BenchRun(prepared, tell);
   // The first events come while the engine starts; the window wants to know the run before them.
   const early: EngineEvent[] = [];
   let hear = (event: EngineEvent): void => void early.push(event);
-  const engine = await startEngine({ ...prepared, emit: (event) => hear(event) });
+  const engine = await startEngine({
+    ...prepared,
+    conclude: () => run.reasoned(),
+    emit: (event) => hear(event),
+  });
   run.begin(engine);
   hear = (event) => run.hear(event);
   early.forEach(hear);
@@ -47,16 +44,16 @@ export class BenchRun {
   #engine: Engine | null = null;
   readonly #plots = new Map<string, LivePlot>();
   readonly #path: PathKeeper;
-  readonly #begun_ns: bigint;
   readonly #apart: ApartEvent[] = [];
   #over = false;
+  /** Run to its end, and what it says of the parts is still being worked out. */
+  #finish: Extract<RunEvent, { kind: "finished" }> | null = null;
 
   constructor(
     private readonly prepared: PreparedRun,
     private readonly tell: Tell,
   ) {
     this.#path = new PathKeeper(prepared.plan, prepared.tool.data ?? {});
-    this.#begun_ns = prepared.clock.now_ns();
   }
 
   get id(): string {
@@ -73,15 +70,15 @@ export class BenchRun {
   }
 
   /** Something about what came off the tool is on disk. */
-  noteApart(event: ApartEvent): void {
+  noteApart(event: ApartEvent, past = false): void {
     this.#apart.push(event);
     const apart = apartMessage(this.prepared.plan, this.#apart);
-    this.tell({ type: "apart", job: basename(this.id), apart });
+    this.tell({ type: "apart", job: basename(this.id), apart }, past);
   }
 
   /** The job's time now, seconds. */
   time_s(): number {
-    return Number(this.prepared.clock.now_ns() - this.#begun_ns) / 1e9;
+    return this.#engine?.now_s() ?? 0;
   }
 
   plots(): BenchEvent[] {
@@ -125,28 +122,49 @@ export class BenchRun {
       case "run":
         this.#hearRun(event.event);
         break;
+      case "past":
+        for (const each of event.events) this.#recall(each);
+        for (const each of event.journal) if (isApart(each)) this.noteApart(each, true);
+        this.#reason(null);
+        break;
+      case "concluded":
+        this.tell({ type: "path", path: event.path });
+        this.#tellFinish(event.words);
+        break;
       case "trouble":
         this.#trouble(event.error);
         break;
       case "ended":
         this.#over = true;
+        this.#tellFinish("The parts could not be reasoned about: judge by the recorded steps.");
         this.tell({ type: "ended", how: event.how });
-        if (event.how !== "finished") void this.#path.close();
+        void this.#path.close();
         break;
       case "note":
         break;
     }
   }
 
+  /** What the readings so far say of the parts. */
+  reasoned(): Promise<PowerPath> {
+    return this.#path.path(null);
+  }
+
   #hearRun(event: RunEvent): void {
     if (event.kind === "finished") {
-      this.#conclude(event);
+      this.#finish = event;
       return;
     }
     this.tell(runMessage(event, this.prepared.plan));
     if (event.kind !== "step") return;
     this.noteApart(event);
     this.#reason(event.result);
+  }
+
+  #recall(event: RunEvent): void {
+    if (event.kind === "finished") return;
+    this.tell(runMessage(event, this.prepared.plan), true);
+    if (event.kind === "step") void this.#path.path(event.result).catch(() => undefined);
   }
 
   #reason(result: StepResult | null): void {
@@ -156,15 +174,11 @@ export class BenchRun {
     );
   }
 
-  #conclude({ passed, failed, other }: Extract<RunEvent, { kind: "finished" }>): void {
-    const finish = (conclusion: string) => {
-      this.tell({ type: "finished", passed, failed, other, conclusion });
-      void this.#path.close();
-    };
-    this.#path.path(null).then(
-      (path) => finish(conclusionOf(path)),
-      () => finish("The parts could not be reasoned about: judge by the recorded steps."),
-    );
+  #tellFinish(conclusion: string): void {
+    if (this.#finish === null) return;
+    const { passed, failed, other } = this.#finish;
+    this.#finish = null;
+    this.tell({ type: "finished", passed, failed, other, conclusion });
   }
 
   #trouble({ code, what, action }: LeadhandError): void {

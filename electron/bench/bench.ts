@@ -1,9 +1,14 @@
+import { join } from "node:path";
 import type { Clock } from "../../drivers/clock.js";
 import { systemClock } from "../../drivers/clock.js";
 import { toLeadhandError } from "../../protocols/error.js";
 import type { Reply } from "../../workbench/contract/calls.js";
 import type { BenchEvent } from "../../workbench/contract/events.js";
-import type { RunRequest } from "../run/prepare.js";
+import { prepareGoOn, prepareRun } from "../run/prepare.js";
+import type { PreparedRun, RunRequest } from "../run/prepare.js";
+import type { IndexPlace, JobQuestions } from "../../workbench/jobs/shop-index.js";
+import { indexPlace } from "../jobs/index-place.js";
+import { IndexThread } from "../jobs/index-thread.js";
 import { programVersion } from "../version.js";
 import type { BenchPort } from "./bench-port.js";
 import { answerCall } from "./calls-server.js";
@@ -23,14 +28,23 @@ export class Bench implements BenchPort, BenchControl {
   readonly #listeners = new Set<(event: BenchEvent) => void>();
   readonly #picture = new Picture();
   readonly #handlers: Handlers;
+  readonly #options: BenchOptions;
   #run: BenchRun | null = null;
   #cancelTick: () => void = () => undefined;
   #starting: Promise<unknown> = Promise.resolve();
 
+  readonly place: IndexPlace;
+  readonly index: JobQuestions;
+
+  /** `openIndex`: how the index of jobs is kept; in a thread of its own where nothing is said. */
   constructor(
-    readonly options: BenchOptions,
+    options: BenchOptions,
     readonly clock: Clock = systemClock,
+    openIndex: (place: IndexPlace) => JobQuestions = (place) => new IndexThread(place),
   ) {
+    this.#options = options;
+    this.place = indexPlace(options.jobs, process.env);
+    this.index = openIndex(this.place);
     // Here and not beside the field: fields are made before the constructor's own parameters.
     this.#handlers = benchHandlers(this);
     this.#tick();
@@ -38,8 +52,8 @@ export class Bench implements BenchPort, BenchControl {
 
   /** Begins what the command line asked for; a failure is shown in the window, not thrown. */
   async begin(): Promise<void> {
-    if (!this.options.begin) return;
-    await this.startRun(this.options.begin).catch((thrown: unknown) => {
+    if (!this.#options.begin) return;
+    await this.startRun(this.#options.begin).catch((thrown: unknown) => {
       this.#tell(troubleEvent(thrown));
     });
   }
@@ -64,7 +78,7 @@ export class Bench implements BenchPort, BenchControl {
   }
 
   get jobs(): string {
-    return this.options.jobs;
+    return this.place.jobs;
   }
 
   get run(): BenchRun | null {
@@ -73,10 +87,24 @@ export class Bench implements BenchPort, BenchControl {
 
   /** Ends the present run, if any, and starts another; one request after the other. */
   startRun(request: RunRequest): Promise<BenchRun> {
+    return this.#begin(() => prepareRun(request, this.place.jobs, this.clock));
+  }
+
+  /** Goes on with an interrupted job of that name; what went before is shown, not announced. */
+  async goOn(job: string): Promise<BenchRun> {
+    const run = await this.#begin(() => prepareGoOn(join(this.place.jobs, job), this.clock));
+    // A hello begins it, by which windows know that what follows is old news.
+    for (const event of this.snapshot()) this.#announce(event);
+    return run;
+  }
+
+  #begin(prepare: () => Promise<PreparedRun>): Promise<BenchRun> {
     const started = this.#starting.then(async () => {
+      const prepared = await prepare();
       await this.#run?.engine?.stop();
-      this.#run = await startBenchRun(request, this.options.jobs, this.clock, (event) => {
-        this.#tell(event);
+      this.#run = await startBenchRun(prepared, (event, past) => {
+        if (past) this.#picture.take(event);
+        else this.#tell(event);
       });
       return this.#run;
     });
@@ -97,6 +125,7 @@ export class Bench implements BenchPort, BenchControl {
     this.#cancelTick();
     await this.#starting;
     await this.#run?.engine?.stop();
+    await this.index.close();
   }
 
   #time_s(): number {
@@ -105,6 +134,10 @@ export class Bench implements BenchPort, BenchControl {
 
   #tell(event: BenchEvent): void {
     this.#picture.take(event);
+    this.#announce(event);
+  }
+
+  #announce(event: BenchEvent): void {
     for (const listener of this.#listeners) listener(event);
   }
 

@@ -1,7 +1,11 @@
 import { loadPlan } from "../../workbench/plan/load.js";
+import { basename, join } from "node:path";
 import type { Clock } from "../../drivers/clock.js";
 import { apartHandlers } from "./desk/apart.js";
+import { noteHandlers } from "./desk/notes.js";
 import { LeadhandError } from "../../protocols/error.js";
+import { readJobFile } from "../../workbench/job/read-job.js";
+import type { IndexPlace, JobQuestions } from "../../workbench/jobs/shop-index.js";
 import type { Engine } from "../run/engine.js";
 import type { RunRequest } from "../run/prepare.js";
 import type { BenchRun } from "./bench-run.js";
@@ -16,18 +20,28 @@ export interface BenchControl {
   readonly clock: Clock;
   /** Folder that holds one folder a job. */
   readonly jobs: string;
+  /** The jobs and their index. */
+  readonly place: IndexPlace;
+  readonly index: JobQuestions;
+  /** Goes on with an interrupted job. */
+  goOn(job: string): Promise<BenchRun>;
   startRun(request: RunRequest): Promise<BenchRun>;
 }
 
 /** What the window may ask, and who answers. */
 export function benchHandlers(bench: BenchControl): Handlers {
   return {
-    ...deskHandlers(bench.jobs),
+    ...deskHandlers(bench.place, bench.index),
     ...apartHandlers(() => bench),
+    ...noteHandlers(() => bench),
     listMeters,
-    startRun: async ({ plan, meters, tool, customer, table }) => {
-      const accuracy = (await tableNamed(bench.jobs, table)) ?? undefined;
-      return { run: (await bench.startRun({ plan, meters, tool, customer, accuracy })).id };
+    startRun: async ({ plan, meters, tool, customer, table, repeats: before }) => {
+      const { jobs } = bench.place;
+      const accuracy = (await tableNamed(jobs, table)) ?? undefined;
+      const repeats = before === undefined ? undefined : (await readJobFile(join(jobs, before))).id;
+      const asked = { plan, meters, tool, customer, accuracy, repeats };
+      const { id } = await bench.startRun(asked);
+      return { run: id, job: basename(id) };
     },
     tryPlan: async ({ text, meter }) => {
       if (!meter.startsWith("practice:")) throw onlyPractice();
@@ -35,6 +49,7 @@ export function benchHandlers(bench: BenchControl): Handlers {
         run: (await bench.startRun({ plan: loadPlan(text, "in the editor"), meters: [meter] })).id,
       };
     },
+    goOn: async ({ job }) => ({ run: (await bench.goOn(job)).id }),
     stopRun: async () => {
       await bench.run?.engine?.stop();
       return {};

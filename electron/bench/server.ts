@@ -7,6 +7,9 @@ import type { BenchPort } from "./bench-port.js";
 import { contentSecurityPolicy, pageFile } from "./static-files.js";
 import { serveSocket } from "./socket.js";
 
+/** A photo of a job is the largest thing a window sends, bytes. */
+const LARGEST_MESSAGE = 24 << 20;
+
 export interface BenchServer {
   /** To open in a browser on this machine; its token works once. */
   readonly address: string;
@@ -17,7 +20,7 @@ export interface BenchServer {
 export async function serveBench(bench: BenchPort, pageFolder: string): Promise<BenchServer> {
   const server = createServer();
   const access = new Access(() => (server.address() as AddressInfo).port);
-  const sockets = new WebSocketServer({ noServer: true, maxPayload: 1 << 20 });
+  const sockets = new WebSocketServer({ noServer: true, maxPayload: LARGEST_MESSAGE });
   server.on("request", (request, response) => {
     void respond(request, response, access, pageFolder);
   });

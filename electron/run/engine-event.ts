@@ -1,6 +1,8 @@
 import type { LeadhandError } from "../../protocols/error.js";
 import type { TimedReading } from "../../protocols/reading.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
+import type { PowerPath } from "../../workbench/contract/events.js";
+import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 
 /** How a run came to its end. */
@@ -12,5 +14,13 @@ export type EngineEvent =
   | { readonly kind: "reading"; readonly reading: TimedReading }
   /** A runner event; a finished step comes only when its journal line is on disk. */
   | { readonly kind: "run"; readonly event: RunEvent }
+  /** First of all where an interrupted run goes on: what it had said before; nothing of it is new. */
+  | {
+      readonly kind: "past";
+      readonly events: readonly RunEvent[];
+      readonly journal: readonly JournalEvent[];
+    }
+  /** What the readings of a finished run say of the parts; it is on disk. */
+  | { readonly kind: "concluded"; readonly words: string; readonly path: PowerPath }
   | { readonly kind: "trouble"; readonly error: LeadhandError }
   | { readonly kind: "ended"; readonly how: Ending };

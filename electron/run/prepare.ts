@@ -1,11 +1,13 @@
 import { randomBytes } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
+import { parseAddress } from "../../drivers/address.js";
 import type { Clock } from "../../drivers/clock.js";
 import { LeadhandError } from "../../protocols/error.js";
 import { accuracySchema } from "../../workbench/measurement/accuracy.js";
 import type { Accuracy } from "../../workbench/measurement/accuracy.js";
 import type { Customer } from "../../workbench/job/job-file.js";
+import { readJob } from "../../workbench/job/read-job.js";
 import { refuseUnsafe } from "../../workbench/plan/check.js";
 import { loadPlan } from "../../workbench/plan/load.js";
 import type { Plan } from "../../workbench/plan/schema.js";
@@ -25,9 +27,11 @@ export interface RunRequest {
   readonly tool?: EngineSetup["tool"] | undefined;
   readonly customer?: Customer | undefined;
   readonly accuracy?: Accuracy | undefined;
+  /** Id of the job that this run repeats after a repair. */
+  readonly repeats?: string | undefined;
 }
 
-export type PreparedRun = Omit<EngineSetup, "emit">;
+export type PreparedRun = Omit<EngineSetup, "emit" | "conclude">;
 
 const UNKNOWN_TOOL = { make: "", model: "", serial: "", complaint: "" };
 
@@ -39,12 +43,15 @@ export async function prepareRun(
 ): Promise<PreparedRun> {
   const plan = typeof request.plan === "string" ? await planFor(request.plan) : request.plan;
   refuseUnsafe(plan, request.accuracy === undefined ? {} : { accuracy: request.accuracy });
-  const practice = composePractice(request.meters, plan, clock, letOthersWork);
+  const meters = request.meters.map((address) => seeded(address, clock));
+  const practice = composePractice(meters, plan, clock, letOthersWork);
   const now = new Date();
   return {
     plan,
-    meters: request.meters,
+    meters,
     folder: request.folder ?? join(jobs, folderName(now, plan)),
+    goOn: false,
+    repeats: request.repeats ?? null,
     tool: request.tool ?? (practice ? PRACTICE_TOOL : UNKNOWN_TOOL),
     customer: request.customer,
     accuracy: request.accuracy ?? (practice ? PRACTICE_ACCURACY : null),
@@ -55,6 +62,50 @@ export async function prepareRun(
     links: practice ? [practice.link] : [],
     ...(practice ? { hand: practice.hand } : {}),
   };
+}
+
+/**
+ * An interrupted job, to go on with: plan, tool, meters and accuracy as they were recorded. Rejects
+ * with `job/…`.
+ */
+export async function prepareGoOn(folder: string, clock: Clock): Promise<PreparedRun> {
+  const { file, lines } = await readJob(folder);
+  if (lines.some(({ event }) => event.kind === "finished")) throw nothingLeft(folder);
+  const { plan, tool } = file;
+  const meters = file.meters.map(({ address }) => address);
+  const accuracy = file.meters[0]?.accuracy ?? null;
+  refuseUnsafe(plan, accuracy === null ? {} : { accuracy });
+  const practice = composePractice(meters, plan, clock, letOthersWork);
+  return {
+    plan,
+    meters,
+    folder,
+    goOn: true,
+    repeats: file.repeats,
+    tool,
+    accuracy,
+    startedAt: file.startedAt,
+    programVersion: programVersion(),
+    practice: file.practice,
+    clock: practice?.bench.clock ?? clock,
+    links: practice ? [practice.link] : [],
+    ...(practice ? { hand: practice.hand } : {}),
+  };
+}
+
+function nothingLeft(folder: string): LeadhandError {
+  return new LeadhandError("job/finished", {
+    what: `The plan of the job ${folder} was run to its end.`,
+    action: "To measure again, run the plan anew as a repeat of this job.",
+  });
+}
+
+/** A practice bench that goes on has to hide the same fault: its seed is written down. */
+function seeded(address: string, clock: Clock): string {
+  const { scheme, options } = parseAddress(address);
+  if (scheme !== "practice" || options.has("seed")) return address;
+  const seed = Number(clock.now_ns() % 1_000_000n);
+  return `${address}${address.includes("?") ? "&" : "?"}seed=${seed}`;
 }
 
 /** A bundled plan by its id, or a plan file: what has a dot or a slash in it is a file. */

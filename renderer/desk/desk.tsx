@@ -3,13 +3,16 @@ import { JobsScreen } from "./jobs-screen.js";
 import { MetersScreen } from "./meters-screen.js";
 import { PlansScreen } from "./plans-screen.js";
 import { useRemembered } from "./where.js";
+import type { RepeatPreset } from "./start-request.js";
 import { StartScreen } from "./start-screen.js";
+import { TrendsScreen } from "./trends-screen.js";
 
-type Place = "new" | "jobs" | "plans" | "meters";
+type Place = "new" | "jobs" | "trends" | "plans" | "meters";
 
 const PLACES: readonly (readonly [Place, string, string])[] = [
   ["new", "New job", "startRun"],
   ["jobs", "Jobs", "listJobs"],
+  ["trends", "Trends", "whatFails"],
   ["plans", "Plans", "readPlan"],
   ["meters", "Meters", "listTables"],
 ];
@@ -17,12 +20,22 @@ const PLACES: readonly (readonly [Place, string, string])[] = [
 /** The quiet screens: what is done before and after the bench. */
 export function Desk() {
   const [place, setPlace] = useRemembered<Place>("place", "new");
+  const [repeat, setRepeat] = useState<RepeatPreset | null>(null);
+  const go = (next: Place): void => {
+    setRepeat(null);
+    setPlace(next);
+  };
+  const repeatJob = (preset: RepeatPreset): void => {
+    setRepeat(preset);
+    setPlace("new");
+  };
   return (
     <div className="desk">
-      <DeskHead place={place} onGo={setPlace} />
+      <DeskHead place={place} onGo={go} />
       <main className="desk-sheet" data-testid={`desk-${place}`}>
-        {place === "new" && <StartScreen />}
-        {place === "jobs" && <JobsScreen />}
+        {place === "new" && <StartScreen key={repeat?.repeats ?? ""} repeat={repeat} />}
+        {place === "jobs" && <JobsScreen onRepeat={repeatJob} />}
+        {place === "trends" && <TrendsScreen />}
         {place === "plans" && <PlansScreen />}
         {place === "meters" && <MetersScreen />}
       </main>

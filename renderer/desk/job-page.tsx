@@ -1,26 +1,34 @@
 import { useState } from "react";
+import { useCan } from "../store/bench-context.js";
+import { useAnswer, useAsked } from "../store/use-answer.js";
 import type { Apart } from "../../workbench/contract/apart.js";
 import { ClosingList } from "../apart/closing-list.js";
-import type { CallResult } from "../../workbench/contract/calls.js";
-import { VerdictWord } from "../bench/verdict-word.js";
-import { useCan } from "../store/bench-context.js";
-import { useAnswer } from "../store/use-answer.js";
-import { expectedWords, foundWords, isMeasured, remarks } from "../view/verdict-words.js";
+import { DeleteForm } from "./delete-form.js";
+import { JobActions } from "./job-actions.js";
+import { JobHead } from "./job-head.js";
+import { JobNotes } from "./job-notes.js";
+import { JobPhotos } from "./job-photos.js";
+import { JobSteps } from "./job-steps.js";
 import { JobTrace } from "./job-trace.js";
 import { PackForm } from "./pack-form.js";
-import { dateText, outcomeWords, toolName } from "./words.js";
-
-type Job = CallResult<"readJob">;
+import type { RepeatPreset } from "./start-request.js";
 
 interface Props {
   readonly job: string;
   readonly onBack: () => void;
+  readonly onOpen: (job: string) => void;
+  readonly onCompare: (other: string) => void;
+  readonly onRepeat: (preset: RepeatPreset) => void;
 }
 
-/** One job: what was found, the traces it was found in, and the claim pack. */
-export function JobPage({ job, onBack }: Props) {
-  const content = useAnswer("readJob", { job });
+/** One job: what was found, the traces it was found in, what was added, and the claim pack. */
+export function JobPage({ job, onBack, onOpen, onCompare, onRepeat }: Props) {
+  const [turn, setTurn] = useState(0);
+  const { answer: content, failed } = useAsked("readJob", { job }, turn);
+  const { answer: others } = useAsked("otherRuns", { job });
   const canPack = useCan("packJob");
+  const canDelete = useCan("deleteJob");
+  const again = (): void => setTurn(turn + 1);
   return (
     <article className="form" data-testid="job-page">
       <div>
@@ -29,18 +37,38 @@ export function JobPage({ job, onBack }: Props) {
         </button>
       </div>
       {content === null ? (
-        <p>Reading the job.</p>
+        <p role="status">
+          {failed ? "The job cannot be read; the reason stands above." : "Reading the job."}
+        </p>
       ) : (
         <>
           <JobHead job={content} />
-          <Steps steps={content.steps} />
+          <JobActions
+            job={content}
+            others={others}
+            onChange={again}
+            onOpen={onOpen}
+            onCompare={onCompare}
+            onRepeat={onRepeat}
+          />
+          <JobSteps steps={content.steps} />
           {content.meters
             .filter(({ traced }) => traced)
             .map(({ channel, title }) => (
               <JobTrace key={channel} job={job} channel={channel} title={title} />
             ))}
           <TakenApart job={job} />
-          {canPack && <PackForm job={job} hasCustomer={content.customer !== null} />}
+          <JobPhotos job={job} photos={content.photos} onAdded={again} />
+          <JobNotes job={job} notes={content.notes} onAdded={again} />
+          {canPack && (
+            <PackForm
+              job={job}
+              hasCustomer={content.customer !== null}
+              runs={others?.runs ?? []}
+              repeats={others?.repeats ?? null}
+            />
+          )}
+          {canDelete && <DeleteForm job={job} deletion={content.deletion} onDeleted={onBack} />}
         </>
       )}
     </article>
@@ -58,92 +86,5 @@ function TakenApart({ job }: { readonly job: string }) {
       <h2>What came off, last off first on</h2>
       <ClosingList job={job} apart={apart} onChange={setChanged} />
     </section>
-  );
-}
-
-function JobHead({ job }: { readonly job: Job }) {
-  const facts: readonly (readonly [string, string])[] = [
-    ["Complaint", job.tool.complaint],
-    ["Condition on arrival", job.tool.condition],
-    ["Who pays", PAYS[job.tool.warranty]],
-    ["Customer", job.customer?.name ?? ""],
-    ["Plan", job.plan],
-    ["Started", dateText(job.startedAt)],
-    ["Outcome", outcomeWords(job)],
-    ["Conclusion", job.conclusion ?? ""],
-    ["Meter", job.meters.map(meterWords).join("; ")],
-    ["Folder", job.folder],
-  ];
-  return (
-    <header className="form">
-      <h1>{toolName(job)}</h1>
-      {job.practice && <p className="practice-mark">Practice: nothing in it is evidence.</p>}
-      <dl className="plain-facts">
-        {facts
-          .filter(([, words]) => words !== "")
-          .map(([term, words]) => (
-            <div key={term}>
-              <dt>{term}</dt>
-              <dd>{words}</dd>
-            </div>
-          ))}
-      </dl>
-      {job.damage.map((words) => (
-        <p className="trouble" role="alert" key={words}>
-          Damaged: {words}
-        </p>
-      ))}
-    </header>
-  );
-}
-
-const PAYS = { warranty: "Warranty", paid: "The customer", unknown: "" } as const;
-
-function meterWords({ title, calibratedOn }: Job["meters"][number]): string {
-  const calibrated = calibratedOn === null ? "calibration not known" : `calibrated ${calibratedOn}`;
-  return `${title} (${calibrated})`;
-}
-
-function Steps({ steps }: Pick<Job, "steps">) {
-  if (steps.length === 0) return <p>No step was recorded.</p>;
-  return (
-    <table className="list">
-      <thead>
-        <tr>
-          <th scope="col">Step</th>
-          <th scope="col">Expected</th>
-          <th scope="col">Found</th>
-          <th scope="col">Verdict</th>
-        </tr>
-      </thead>
-      <tbody>
-        {steps.map((step) => (
-          <StepRow step={step} key={step.result.step} />
-        ))}
-      </tbody>
-    </table>
-  );
-}
-
-function StepRow({
-  step: { result, title, kind, fails },
-}: {
-  readonly step: Job["steps"][number];
-}) {
-  const said = remarks(result);
-  const failed = result.verdict === "fail";
-  return (
-    <tr data-verdict={result.verdict} data-testid="job-step">
-      <td>
-        {title}
-        {said.length > 0 && <div className="small">{said.join("; ")}</div>}
-        {failed && fails !== "" && <div className="small">{fails}</div>}
-      </td>
-      <td>{result.limits && expectedWords(result.limits, result.unit, result.resolution)}</td>
-      <td>{isMeasured(result) && foundWords(result)}</td>
-      <td>
-        <VerdictWord verdict={result.verdict} kind={kind === "do" ? "do" : "measure"} />
-      </td>
-    </tr>
   );
 }

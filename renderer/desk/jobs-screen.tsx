@@ -1,73 +1,51 @@
 import { useState } from "react";
-import type { CallResult } from "../../workbench/contract/calls.js";
-import { useAnswer } from "../store/use-answer.js";
-import { TextField } from "./field.js";
+import { ComparePage } from "./compare-page.js";
+import { ImportForm } from "./import-form.js";
+import { JobFilterFields, noFilter } from "./job-filter.js";
+import { JobList } from "./job-list.js";
 import { JobPage } from "./job-page.js";
-import { dateText, outcomeWords, toolName } from "./words.js";
+import type { RepeatPreset } from "./start-request.js";
+import { useCan } from "../store/bench-context.js";
 
-type Row = CallResult<"listJobs">["jobs"][number];
+type Open =
+  | { readonly kind: "list" }
+  | { readonly kind: "job"; readonly job: string }
+  | { readonly kind: "compare"; readonly job: string; readonly other: string };
 
-/** All jobs of this bench, the newest first. */
-export function JobsScreen() {
-  const [search, setSearch] = useState("");
-  const [open, setOpen] = useState<string | null>(null);
-  const answer = useAnswer("listJobs", { search });
-  if (open !== null) return <JobPage job={open} onBack={() => setOpen(null)} />;
+interface Props {
+  /** Begins a new job that repeats one after its repair. */
+  readonly onRepeat: (preset: RepeatPreset) => void;
+}
+
+/** All jobs: the list, one job, or two runs of a tool beside each other. */
+export function JobsScreen({ onRepeat }: Props) {
+  const [filter, setFilter] = useState(noFilter);
+  const [open, setOpen] = useState<Open>({ kind: "list" });
+  const [imported, setImported] = useState(0);
+  const canImport = useCan("importJobs");
+  if (open.kind === "compare") {
+    const back = (): void => setOpen({ kind: "job", job: open.job });
+    return <ComparePage jobs={[open.other, open.job]} onBack={back} />;
+  }
+  if (open.kind === "job") {
+    const { job } = open;
+    return (
+      <JobPage
+        key={job}
+        job={job}
+        onBack={() => setOpen({ kind: "list" })}
+        onOpen={(other) => setOpen({ kind: "job", job: other })}
+        onCompare={(other) => setOpen({ kind: "compare", job, other })}
+        onRepeat={onRepeat}
+      />
+    );
+  }
   return (
     <div className="form">
       <h1>Jobs</h1>
-      <TextField
-        label="Search in tool, complaint and plan"
-        name="search"
-        value={search}
-        onChange={setSearch}
-      />
-      {answer?.jobs.length === 0 && <p>No job fits.</p>}
-      {answer !== null && answer.jobs.length > 0 && (
-        <JobTable jobs={answer.jobs} onOpen={setOpen} />
-      )}
-      {answer?.unreadable.map(({ job, why }) => (
-        <p className="trouble" key={job}>
-          {job}: {why}
-        </p>
-      ))}
+      <JobFilterFields filter={filter} onChange={setFilter} />
+      <JobList filter={filter} turn={imported} onOpen={(job) => setOpen({ kind: "job", job })} />
+      {canImport && <ImportForm onDone={() => setImported(imported + 1)} />}
     </div>
-  );
-}
-
-interface TableProps {
-  readonly jobs: readonly Row[];
-  readonly onOpen: (job: string) => void;
-}
-
-function JobTable({ jobs, onOpen }: TableProps) {
-  return (
-    <table className="list">
-      <thead>
-        <tr>
-          <th scope="col">Tool</th>
-          <th scope="col">Complaint</th>
-          <th scope="col">Plan</th>
-          <th scope="col">Outcome</th>
-          <th scope="col">Started</th>
-        </tr>
-      </thead>
-      <tbody>
-        {jobs.map((row) => (
-          <tr key={row.job} data-testid="job-row">
-            <td>
-              <button className="link" type="button" onClick={() => onOpen(row.job)}>
-                {toolName(row)}
-              </button>
-              {row.practice && <span className="small"> practice</span>}
-            </td>
-            <td>{row.tool.complaint}</td>
-            <td>{row.plan}</td>
-            <td>{outcomeWords(row)}</td>
-            <td>{dateText(row.startedAt)}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
   );
 }

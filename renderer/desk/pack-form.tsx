@@ -1,25 +1,44 @@
 import { useState } from "react";
-import type { CallResult } from "../../workbench/contract/calls.js";
+import type { CallParams, CallResult } from "../../workbench/contract/calls.js";
 import { useBench, useCan } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
-import { TextField } from "./field.js";
+import { SelectField, TextField } from "./field.js";
+import { dateText } from "./words.js";
 
 interface Props {
   readonly job: string;
   readonly hasCustomer: boolean;
+  /** Other runs of the tool, and which of them this job repeats after the repair. */
+  readonly runs: CallResult<"otherRuns">["runs"];
+  readonly repeats: string | null;
 }
 
+type Paper = CallParams<"packJob">["paper"];
+const PAPERS: readonly (readonly [Paper, string])[] = [
+  ["A4", "A4"],
+  ["Letter", "Letter"],
+];
+
 /** Makes the claim pack, and looks at it as the warranty desk will. */
-export function PackForm({ job, hasCustomer }: Props) {
+export function PackForm({ job, hasCustomer, runs, repeats }: Props) {
   const { client } = useBench();
   const act = useAction();
   const [shop, setShop] = useState("");
   const [withCustomer, setWith] = useState(false);
+  const [chosen, setChosen] = useState<string | null>(null);
+  const [paper, setPaper] = useState<Paper>("A4");
+  const before = chosen ?? repeats ?? "";
   const [busy, setBusy] = useState(false);
   const [packed, setPacked] = useState<CallResult<"packJob"> | null>(null);
   const make = (): void => {
     setBusy(true);
-    const request = client.call("packJob", { job, shop, withCustomer });
+    const request = client.call("packJob", {
+      job,
+      shop,
+      withCustomer,
+      before: before === "" ? null : before,
+      paper,
+    });
     act(request.then(setPacked).finally(() => setBusy(false)));
   };
   return (
@@ -27,6 +46,13 @@ export function PackForm({ job, hasCustomer }: Props) {
       <h2>Claim pack</h2>
       <div className="fields">
         <TextField label="Name of the shop" name="shop" value={shop} onChange={setShop} />
+        <ReportFields
+          paper={paper}
+          onPaper={setPaper}
+          runs={runs}
+          before={before}
+          onBefore={setChosen}
+        />
       </div>
       {hasCustomer && (
         <label className="check">
@@ -45,6 +71,38 @@ export function PackForm({ job, hasCustomer }: Props) {
       </div>
       {packed && <Packed packed={packed} />}
     </section>
+  );
+}
+
+interface ReportProps {
+  readonly paper: Paper;
+  readonly onPaper: (paper: Paper) => void;
+  readonly runs: Props["runs"];
+  readonly before: string;
+  readonly onBefore: (job: string) => void;
+}
+
+function ReportFields({ paper, onPaper, runs, before, onBefore }: ReportProps) {
+  return (
+    <>
+      <SelectField
+        label="Paper of the report"
+        value={paper}
+        options={PAPERS}
+        onChange={(value) => onPaper(value === "Letter" ? "Letter" : "A4")}
+      />
+      {runs.length > 0 && (
+        <SelectField
+          label="Run before the repair"
+          value={before}
+          options={[
+            ["", "None beside it"],
+            ...runs.map((run) => [run.job, dateText(run.startedAt)] as const),
+          ]}
+          onChange={onBefore}
+        />
+      )}
+    </>
   );
 }
 

@@ -1,5 +1,12 @@
-import type { CallParams } from "../../workbench/contract/calls.js";
+import type { CallParams, CallResult } from "../../workbench/contract/calls.js";
 import type { BookingData } from "./booking-fields.js";
+
+/** A job whose tool is run again after the repair. */
+export interface RepeatPreset {
+  readonly repeats: string;
+  readonly planId: string;
+  readonly tool: CallResult<"readJob">["tool"];
+}
 
 /** What was chosen at the start screen, as the bench wants it: what stayed empty is not said. */
 export function startRequest(
@@ -7,6 +14,7 @@ export function startRequest(
   meters: readonly string[],
   booking: BookingData,
   table: string,
+  repeats: string | null = null,
 ): CallParams<"startRun"> {
   const { make, model, serial, complaint, condition, warranty } = booking;
   const { customer: name, contact, reference } = booking;
@@ -19,5 +27,6 @@ export function startRequest(
     ...(named ? { tool } : {}),
     ...(known ? { customer: { name, contact, reference } } : {}),
     ...(table === "" ? {} : { table }),
+    ...(repeats === null ? {} : { repeats }),
   };
 }

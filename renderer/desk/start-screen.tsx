@@ -1,39 +1,52 @@
 import { useState } from "react";
-import type { CallResult } from "../../workbench/contract/calls.js";
-import { useBench } from "../store/bench-context.js";
+import type { CallParams, CallResult } from "../../workbench/contract/calls.js";
+import type { BenchClient } from "../client/bench-client.js";
+import { useBench, useCan } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
 import { useAnswer } from "../store/use-answer.js";
 import { BookingFields, emptyBooking } from "./booking-fields.js";
 import { SelectField } from "./field.js";
 import { Options } from "./options.js";
+import { PhotoFields } from "./photo-fields.js";
+import { fileBase64 } from "../apart/picture-data.js";
+import { isWordless } from "./photo-file.js";
+import type { ChosenPhoto } from "./photo-file.js";
 import { startRequest } from "./start-request.js";
+import type { RepeatPreset } from "./start-request.js";
+
+interface Props {
+  /** The job that is to be repeated after its repair; null: a new one. */
+  readonly repeat: RepeatPreset | null;
+}
 
 /** Which plan, which meter, which tool; then hands off the keyboard. */
-export function StartScreen() {
-  const { client } = useBench();
-  const act = useAction();
+export function StartScreen({ repeat }: Props) {
+  const canPhoto = useCan("addPhoto");
   const plans = useAnswer("listPlans", {});
-  const [plan, setPlan] = useState<string | null>(null);
+  const [plan, setPlan] = useState<string | null>(repeat?.planId ?? null);
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const [table, setTable] = useState("");
-  const [booking, setBooking] = useState(emptyBooking);
+  const [booking, setBooking] = useState({ ...emptyBooking, ...repeat?.tool });
+  const [photos, setPhotos] = useState<readonly ChosenPhoto[]>([]);
+  const { start, busy } = useStart();
   const thePlan = plans?.find(({ id }) => id === plan) ?? plans?.[0] ?? null;
   const offer = useOffer(thePlan?.kind ?? "");
   const meters = chosen.length > 0 ? chosen : offer.preset;
-  const start = (): void => {
-    if (thePlan === null || meters.length === 0) return;
-    act(client.call("startRun", startRequest(thePlan.id, meters, booking, table)));
-  };
+  const request =
+    thePlan === null || meters.length === 0
+      ? null
+      : startRequest(thePlan.id, meters, booking, table, repeat?.repeats ?? null);
   return (
     <form
       className="form"
       data-testid="start-screen"
       onSubmit={(event) => {
         event.preventDefault();
-        start();
+        if (request !== null) start(request, photos);
       }}
     >
       <h1>New job</h1>
+      {repeat !== null && <RepeatHint job={repeat.repeats} />}
       <div className="columns">
         <Options
           legend="Plan"
@@ -48,19 +61,67 @@ export function StartScreen() {
         </div>
       </div>
       <BookingFields booking={booking} onChange={setBooking} />
-      <div>
-        <button
-          className="button"
-          data-kind="main"
-          data-testid="start"
-          type="submit"
-          disabled={thePlan === null || meters.length === 0}
-        >
-          Start the plan
-        </button>
-      </div>
+      {canPhoto && <PhotoFields label={PHOTOS} photos={photos} onChange={setPhotos} />}
+      <StartButton disabled={busy || request === null || photos.some(isWordless)} />
     </form>
   );
+}
+
+const PHOTOS = "Photos of the tool on arrival (JPEG or PNG)";
+
+function RepeatHint({ job }: { readonly job: string }) {
+  return (
+    <p className="hint" data-testid="repeats">
+      The same tool once more after the repair, to stand beside the job {job}.
+    </p>
+  );
+}
+
+function StartButton({ disabled }: { readonly disabled: boolean }) {
+  return (
+    <div>
+      <button
+        className="button"
+        data-kind="main"
+        data-testid="start"
+        type="submit"
+        disabled={disabled}
+      >
+        Start the plan
+      </button>
+    </div>
+  );
+}
+
+/** Asks the bench to start, once at a time. */
+function useStart() {
+  const { client } = useBench();
+  const act = useAction();
+  const [busy, setBusy] = useState(false);
+  const start = (request: CallParams<"startRun">, photos: readonly ChosenPhoto[]): void => {
+    setBusy(true);
+    act(startWith(client, request, photos).finally(() => setBusy(false)));
+  };
+  return { start, busy };
+}
+
+/** The run first: a photo that cannot be added must not keep anybody from measuring. */
+async function startWith(
+  client: BenchClient,
+  request: CallParams<"startRun">,
+  photos: readonly ChosenPhoto[],
+): Promise<void> {
+  const { job } = await client.call("startRun", request);
+  for (const { file, caption } of photos) {
+    const data = await fileBase64(file);
+    await client.call("addPhoto", {
+      job,
+      data,
+      caption: caption.trim(),
+      moment: "on-arrival",
+      of: null,
+    });
+  }
 }
 
 function planOption(plan: CallResult<"listPlans">[number]) {

@@ -116,3 +116,16 @@ export function plotView(
   const axis = axisFor(points, [limits?.low ?? null, limits?.high ?? null], marks);
   return { points, span_s, end_s: trace.time_s.at(-1) ?? 0, axis };
 }
+
+/** Two whole traces with the same times on the same axes, one in front of the other. */
+export function plotPair(
+  front: Trace,
+  back: Trace,
+  size: { readonly width: number; readonly height: number },
+): { readonly front: PlotView; readonly back: PlotView } {
+  const span_s = Math.max(0.1, (front.time_s.at(-1) ?? 0) - (front.time_s[0] ?? 0));
+  const [own, other] = [plotView(front, null, size, span_s), plotView(back, null, size, span_s)];
+  const marks = Math.floor(size.height / MARK_PIXELS);
+  const axis = axisFor([...own.points, ...other.points], [], marks);
+  return { front: { ...own, axis }, back: { ...other, axis } };
+}

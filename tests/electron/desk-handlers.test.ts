@@ -5,20 +5,29 @@ import { afterEach, beforeEach, describe, expect, it } from "vitest";
 import { answerCall } from "../../electron/bench/calls-server.js";
 import { deskHandlers } from "../../electron/bench/desk/desk-handlers.js";
 import { createJob } from "../../workbench/job/job-folder.js";
+import { ShopIndex } from "../../workbench/jobs/shop-index.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
 import { calls } from "../../workbench/contract/calls.js";
 import type { CallName, CallParams, CallResult } from "../../workbench/contract/calls.js";
 
 let jobs: string;
+let index: ShopIndex;
 
 beforeEach(async () => {
   jobs = await mkdtemp(join(tmpdir(), "leadhand-desk-"));
+  index = new ShopIndex({ jobs, bench: "here", url: null });
 });
-afterEach(() => rm(jobs, { recursive: true, force: true }));
+afterEach(async () => {
+  await index.close();
+  await rm(jobs, { recursive: true, force: true });
+});
+
+const everything = { search: "", practice: "too", archived: false } as const;
 
 /** As from a window: through the envelope, so that parameters and results are checked. */
 async function ask<N extends CallName>(call: N, params: CallParams<N>): Promise<CallResult<N>> {
-  const reply = await answerCall(deskHandlers(jobs), { id: 1, call, params });
+  const handlers = deskHandlers({ jobs, bench: "here", url: null }, index);
+  const reply = await answerCall(handlers, { id: 1, call, params });
   if (!reply.ok) throw new Error(`${reply.error.code}: ${reply.error.what}`);
   return calls[call].result.parse(reply.result) as CallResult<N>;
 }
@@ -85,14 +94,17 @@ describe("jobs", () => {
     await job("job-1", "Demo Works", "does nothing");
     await job("job-2", "Sample Tools", "smells of smoke");
     await mkdir(join(jobs, "shop"));
-    expect((await ask("listJobs", { search: "" })).jobs).toHaveLength(2);
-    const { jobs: found } = await ask("listJobs", { search: "SMOKE sample" });
+    expect((await ask("listJobs", everything)).jobs).toHaveLength(2);
+    const { jobs: found } = await ask("listJobs", {
+      ...everything,
+      search: "SMOKE sample",
+    });
     expect(found.map((row) => row.job)).toEqual(["job-2"]);
   });
   it("names a job that cannot be read instead of hiding it", async () => {
     await mkdir(join(jobs, "broken"));
     await writeFile(join(jobs, "broken", "job.json"), "{");
-    const { unreadable } = await ask("listJobs", { search: "" });
+    const { unreadable } = await ask("listJobs", everything);
     expect(unreadable[0]?.job).toBe("broken");
   });
   it("opens one, with its meters and what is wrong with its files", async () => {

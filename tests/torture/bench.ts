@@ -37,7 +37,7 @@ async function begin(): Promise<{ job: Job; bench: SampleBench }> {
 /** As after any crash: the run stands where its last bytes on disk left it. */
 async function goOn(): Promise<{ job: Job; bench: SampleBench }> {
   const opened = await openJob(folder);
-  const runner = await resumeRunner(opened);
+  const runner = (await resumeRunner(opened))?.runner ?? null;
   const resumed = new SampleBench(opened, runner ?? undefined, told);
   if (runner === null) resumed.start();
   return { job: opened, bench: resumed };

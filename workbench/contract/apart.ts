@@ -3,7 +3,7 @@ import { z } from "zod";
 /** What comes off a tool and goes back on, and photos: shared by bench and desk. */
 
 /** The name of a job's folder inside the jobs folder; never a path. */
-export const jobNameSchema = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9._-]{0,200}$/);
+export const jobNameSchema = z.string().regex(/^(?!\.)[^/\\\0]{1,255}$/);
 
 const count = z.int().min(0).max(999);
 const words = z.string().max(200);

@@ -1,6 +1,7 @@
 import { z } from "zod";
-import { apartCalls } from "./apart.js";
+import { apartCalls, jobNameSchema } from "./apart.js";
 import { deskCalls } from "./desk-calls.js";
+import { jobCalls } from "./job-calls.js";
 
 /**
  * What the window may ask of the bench process, with the shape of question and answer. Server,
@@ -38,8 +39,14 @@ export const calls = {
         .optional(),
       /** Name of the accuracy table of the first meter; without one nothing is known of it. */
       table: z.string().optional(),
+      /** The job that this run repeats after a repair. */
+      repeats: jobNameSchema.optional(),
     }),
-    result: z.object({ run: z.string() }),
+    result: z.object({
+      run: z.string(),
+      /** Name of its job's folder. */
+      job: jobNameSchema,
+    }),
   },
   /** Runs a plan that is not kept yet, on the practice bench only. */
   tryPlan: {
@@ -58,6 +65,7 @@ export const calls = {
   repeat: { params: z.strictObject({ step: z.string() }), result: z.object({}) },
   ...deskCalls,
   ...apartCalls,
+  ...jobCalls,
 } as const;
 
 export type CallName = keyof typeof calls;

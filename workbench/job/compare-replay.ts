@@ -1,11 +1,12 @@
 import { canonicalJson } from "./canonical-json.js";
 import { chunksOf } from "./derive.js";
 import type { JournalEvent } from "./journal-event.js";
+import type { RecordedStep } from "./last-results.js";
 import type { Damage } from "./journal-read.js";
 import { readJob } from "./read-job.js";
 import { rederive, type ReplaySource } from "./replay.js";
 
-type Result = Extract<JournalEvent, { kind: "step" }>["result"];
+type Result = RecordedStep;
 
 /** One step that comes out otherwise today. */
 export interface Difference {

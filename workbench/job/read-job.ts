@@ -6,22 +6,32 @@ import type { JournalLine } from "./journal-line.js";
 import { scanTrace, type TraceSummary } from "./trace-scan.js";
 import { diskTrouble } from "./trouble.js";
 
-/** A job as it lies on disk, read without changing or locking anything. */
-export interface JobContent {
+/** What was written down of a job, without its traces. */
+export interface JobRecord {
   readonly folder: string;
   readonly file: JobFile;
-  readonly customer: Customer | null;
   readonly journal: JournalContent;
   readonly lines: readonly JournalLine[];
+}
+
+/** A job as it lies on disk, read without changing or locking anything. */
+export interface JobContent extends JobRecord {
+  readonly customer: Customer | null;
   readonly traces: ReadonlyMap<string, TraceSummary>;
   /** All damage inside, file by file; a torn tail is not damage (see `wholeLength`). */
   readonly damage: readonly Damage[];
 }
 
-/** Rejects with a `LeadhandError` (`job/not-a-job`, `job/newer`, …); damage inside is listed. */
-export async function readJob(folder: string, disk: Disk = nodeDisk): Promise<JobContent> {
+/** Costs the same however long the traces are. Rejects as `readJob` does. */
+export async function readRecord(folder: string, disk: Disk = nodeDisk): Promise<JobRecord> {
   const file = await readJobFile(folder, disk);
   const journal = readJournal((await disk.readWhole(join(folder, JOURNAL_FILE))) ?? EMPTY);
+  return { folder, file, journal, lines: journal.lines };
+}
+
+/** Rejects with a `LeadhandError` (`job/not-a-job`, `job/newer`, …); damage inside is listed. */
+export async function readJob(folder: string, disk: Disk = nodeDisk): Promise<JobContent> {
+  const { file, journal } = await readRecord(folder, disk);
   const traces = new Map<string, TraceSummary>();
   for (const channel of await traceChannels(folder, disk)) {
     const name = traceName(channel);

@@ -22,6 +22,8 @@ export interface Rederived {
   /** How many of `events` came of bytes after the last line of the journal. */
   readonly afterJournal: number;
   readonly readings: number;
+  /** What the runner said that a screen keeps showing: steps begun and done, and prompts. */
+  readonly said: readonly RunEvent[];
   /** The runner as it stands at the end: an interrupted run goes on from here. null: never begun. */
   readonly runner: Runner | null;
 }
@@ -43,12 +45,13 @@ export async function rederive(source: ReplaySource): Promise<Rederived> {
   }
   const before = replay.events.length;
   for await (const reading of feed.upTo(null)) replay.push({ kind: "reading", reading });
-  const { events, readings, runner } = replay;
-  return { events, afterJournal: events.length - before, readings, runner };
+  const { events, readings, said, runner } = replay;
+  return { events, afterJournal: events.length - before, readings, said, runner };
 }
 
 class Replaying {
   readonly events: JournalEvent[] = [];
+  readonly said: RunEvent[] = [];
   readings = 0;
   runner: Runner | null = null;
   readonly #file: JobFile;
@@ -71,6 +74,7 @@ class Replaying {
 
   #keep(events: readonly RunEvent[]): void {
     for (const event of events) {
+      if (event.kind !== "contact") this.said.push(event);
       const kept = entryOfEvent(event);
       if (kept !== null) this.events.push(kept);
     }

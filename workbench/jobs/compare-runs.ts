@@ -1,40 +1,52 @@
 import { openColumns } from "../job/columns/cache.js";
 import type { TraceWindow } from "../job/columns/trace.js";
-import type { JournalEvent } from "../job/journal-event.js";
-import { readJob, type JobContent } from "../job/read-job.js";
-
-type Result = Extract<JournalEvent, { kind: "step" }>["result"];
+import { lastResults, type RecordedStep } from "../job/last-results.js";
+import type { Step } from "../plan/schema.js";
+import { readRecord, type JobRecord } from "../job/read-job.js";
 
 /** A check in two runs of the same tool. */
 export interface ComparedStep {
   readonly step: string;
   readonly title: string;
-  readonly first: Result | null;
-  readonly second: Result | null;
+  readonly first: RecordedStep | null;
+  readonly second: RecordedStep | null;
+  /** A step that measures has traces that can be laid over each other. */
+  readonly kind: Step["kind"];
   /** second less first where both have a value in the same unit. */
   readonly change: number | null;
 }
 
 /** Two runs, step by step, in the order of the second's plan. Rejects with `job/…`. */
 export async function compareRuns(first: string, second: string): Promise<ComparedStep[]> {
-  const [before, after] = [await readJob(first), await readJob(second)];
+  const [before, after] = [await readRecord(first), await readRecord(second)];
   const [old, now] = [resultsOf(before), resultsOf(after)];
-  const titles = new Map(
-    [...after.file.plan.steps, ...before.file.plan.steps].map(({ id, title }) => [id, title]),
+  const steps = new Map(
+    [...before.file.plan.steps, ...after.file.plan.steps].map((step) => [step.id, step]),
   );
-  return [...titles].flatMap(([step, title]) => {
+  const order = [...after.file.plan.steps, ...before.file.plan.steps].map(({ id }) => id);
+  return [...new Set(order)].flatMap((step) => {
     const [a, b] = [old.get(step) ?? null, now.get(step) ?? null];
     if (a === null && b === null) return [];
-    return [{ step, title, first: a, second: b, change: changeOf(a, b) }];
+    const { title = step, kind = "measure" } = steps.get(step) ?? {};
+    return [{ step, title, kind, first: a, second: b, change: changeOf(a, b) }];
   });
 }
 
 /** The traces of one step in two runs, both from where the step's reading began. */
 export interface Overlay {
-  /** Seconds since the step's reading began, one a column of pixels. */
-  readonly time_s: readonly number[];
-  readonly first: Pick<TraceWindow, "low" | "high" | "unit"> | null;
-  readonly second: Pick<TraceWindow, "low" | "high" | "unit"> | null;
+  /** What both are drawn over, seconds since the step's reading began. */
+  readonly from_s: number;
+  readonly to_s: number;
+  readonly first: Curve | null;
+  readonly second: Curve | null;
+}
+
+/** Least and greatest of each column of pixels that has readings; null: no line goes across. */
+export interface Curve {
+  readonly unit: string;
+  readonly time_s: number[];
+  readonly low: (number | null)[];
+  readonly high: (number | null)[];
 }
 
 export async function overlaySteps(
@@ -44,53 +56,68 @@ export async function overlaySteps(
   pixels: number,
   programVersion: string,
 ): Promise<Overlay> {
-  const jobs = [await readJob(first), await readJob(second)];
+  const jobs = [await readRecord(first), await readRecord(second)];
   const results = jobs.map((job) => resultsOf(job).get(step) ?? null);
-  const span_s = Math.max(
-    ...results.map((result) => (result === null ? 0 : result.ended_s - result.started_s)),
-    0.1,
+  const spans = results.map((result) => (result === null ? 0 : result.ended_s - result.started_s));
+  const [from_s, to_s] = [-MARGIN_S, Math.max(...spans, 0.1) + MARGIN_S];
+  const [a = null, b = null] = await Promise.all(
+    jobs.map((job, index) =>
+      curveOf(job, results[index] ?? null, { from_s, to_s, pixels }, programVersion),
+    ),
   );
-  const windows = await Promise.all(
-    jobs.map((job, index) => windowOf(job, results[index] ?? null, span_s, pixels, programVersion)),
-  );
-  const width_s = (span_s + 2 * MARGIN_S) / pixels;
-  return {
-    time_s: Array.from({ length: pixels }, (_, n) => (n + 0.5) * width_s - MARGIN_S),
-    first: windows[0] ?? null,
-    second: windows[1] ?? null,
-  };
+  return { from_s, to_s, first: a, second: b };
 }
 
 const MARGIN_S = 0.5;
+/** Longer without a value is a gap, whatever the meter's pace. */
+const LONGEST_PACE_S = 1;
 
-async function windowOf(
-  job: JobContent,
-  result: Result | null,
-  span_s: number,
-  pixels: number,
+interface View {
+  readonly from_s: number;
+  readonly to_s: number;
+  readonly pixels: number;
+}
+
+async function curveOf(
+  job: JobRecord,
+  result: RecordedStep | null,
+  { from_s, to_s, pixels }: View,
   programVersion: string,
-): Promise<TraceWindow | null> {
+): Promise<Curve | null> {
   const step = job.file.plan.steps.find(({ id }) => id === result?.step);
   if (result === null || step?.kind !== "measure") return null;
-  const from_s = result.started_s - MARGIN_S;
-  for (const channel of job.traces.keys()) {
-    const columns = await openColumns(job.folder, channel, programVersion);
-    const to_s = result.started_s + span_s + MARGIN_S;
-    const window = columns.window(step.quantity, from_s, to_s, pixels);
-    if (window.low.some((value) => value !== null)) return window;
+  const zero_s = result.started_s;
+  for (const { channel } of job.file.meters) {
+    const columns = await openColumns(job.folder, channel, programVersion).catch(() => null);
+    const window = columns?.window(step.quantity, zero_s + from_s, zero_s + to_s, pixels);
+    if (window?.low.some((value) => value !== null)) return curve(window, zero_s);
   }
   return null;
 }
 
-function resultsOf({ lines }: JobContent): Map<string, Result> {
-  return new Map(
-    lines.flatMap(({ event }) =>
-      event.kind === "step" ? [[event.result.step, event.result] as const] : [],
-    ),
-  );
+/** A slow meter leaves most columns empty: its line goes from reading to reading. */
+function curve({ unit, time_s, low, high }: TraceWindow, zero_s: number): Curve {
+  const drawn: Curve = { unit, time_s: [], low: [], high: [] };
+  const add = (at_s: number, least: number | null, greatest: number | null): void => {
+    drawn.time_s.push(at_s);
+    drawn.low.push(least);
+    drawn.high.push(greatest);
+  };
+  for (const [index, at_s] of time_s.entries()) {
+    const [least = null, greatest = null] = [low[index], high[index]];
+    if (least === null || greatest === null) continue;
+    const last_s = drawn.time_s.at(-1) ?? Infinity;
+    if (at_s - zero_s - last_s > LONGEST_PACE_S) add(at_s - zero_s, null, null);
+    add(at_s - zero_s, least, greatest);
+  }
+  return drawn;
 }
 
-function changeOf(a: Result | null, b: Result | null): number | null {
+function resultsOf({ lines }: JobRecord): Map<string, RecordedStep> {
+  return new Map(lastResults(lines).map((result) => [result.step, result]));
+}
+
+function changeOf(a: RecordedStep | null, b: RecordedStep | null): number | null {
   if (a === null || b === null || a.unit !== b.unit) return null;
   return a.value === null || b.value === null ? null : b.value - a.value;
 }

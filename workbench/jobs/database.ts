@@ -1,5 +1,3 @@
-import { PGlite } from "@electric-sql/pglite";
-import pg from "pg";
 import { LeadhandError } from "../../protocols/error.js";
 
 /** One SQL (PostgreSQL's), two engines: PGlite in this process, or a server for many benches. */
@@ -32,7 +30,9 @@ export async function openDatabase(url: string | null, folder: string | null): P
   }
 }
 
+/** Loaded here and not above: whoever asks nothing of the index does not pay for its engine. */
 async function openInProcess(folder: string | null): Promise<Database> {
+  const { PGlite } = await import("@electric-sql/pglite");
   const lite = await (folder === null ? PGlite.create() : PGlite.create(folder));
   const rows: Database["rows"] = async (sql, parameters = []) =>
     (await lite.query<Row>(sql, [...parameters])).rows;
@@ -40,7 +40,10 @@ async function openInProcess(folder: string | null): Promise<Database> {
 }
 
 async function openServer(url: string): Promise<Database> {
+  const { default: pg } = await import("pg");
   const client = new pg.Client({ connectionString: url, connectionTimeoutMillis: 5_000 });
+  // A connection that breaks while nobody asks: the next question meets the error and says so.
+  client.on("error", () => undefined);
   await client.connect();
   const rows: Database["rows"] = async (sql, parameters = []) =>
     (await client.query<Row>(sql, [...parameters])).rows;

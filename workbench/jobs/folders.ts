@@ -1,10 +1,10 @@
-import { cp, lstat, readdir, rename, rm, stat, writeFile } from "node:fs/promises";
+import { cp, lstat, mkdir, readdir, rename, rm, stat, writeFile } from "node:fs/promises";
 import { basename, join } from "node:path";
-import { LeadhandError } from "../../protocols/error.js";
+import { LeadhandError, toLeadhandError } from "../../protocols/error.js";
 import { nodeDisk } from "../job/disk.js";
 import { notAJob } from "../job/job-file.js";
 import { takeLock } from "../job/lock.js";
-import { readJob, readJobFile } from "../job/read-job.js";
+import { readJob, readJobFile, type JobContent } from "../job/read-job.js";
 
 /** Folders of jobs under `jobs`, by name, in order; what holds no job.json is something else. */
 export async function jobFolders(jobs: string): Promise<string[]> {
@@ -42,26 +42,31 @@ export async function archiveJob(folder: string, archived: boolean): Promise<voi
 }
 
 /** What deleting a job means, in words, to be shown before it is done. */
-export async function deletionWords(folder: string): Promise<string> {
-  const { file, lines, traces } = await readJob(folder);
+export function deletionWords({ file, lines, traces }: JobContent): string {
   const { make, model, serial } = file.tool;
   const bytes = [...traces.values()].reduce((sum, trace) => sum + trace.length, 0);
   return (
     `This deletes ${lines.length} journal lines and ${bytes} bytes of raw traces of ${make} ${model}, ` +
-    `serial number ${serial}. They cannot be brought back. Claim packs made from this job stay valid; ` +
+    `serial number ${serial === "" ? "not stated" : serial}. They cannot be brought back. Claim packs made from this job stay valid; ` +
     "without one, nothing of the evidence is left."
   );
 }
 
+/** What a person types to show that they mean this job: the tool's serial, else the job's folder. */
+export function confirmationOf(folder: string, serial: string): string {
+  return serial === "" ? basename(folder) : serial;
+}
+
 /**
- * Deletes a job for good. `serial` must be the tool's, as the person was shown it. Rejects with
- * `job/in-use` and `job/other-serial`.
+ * Deletes a job for good. `confirmed` must be as `confirmationOf` says, as the person was shown it.
+ * Rejects with `job/in-use` and `job/other-serial`.
  */
-export async function deleteJob(folder: string, serial: string): Promise<void> {
+export async function deleteJob(folder: string, confirmed: string): Promise<void> {
   const { tool } = await readJobFile(folder);
-  if (tool.serial !== serial) {
+  const wanted = confirmationOf(folder, tool.serial);
+  if (wanted !== confirmed) {
     throw new LeadhandError("job/other-serial", {
-      what: `The tool of this job has the serial number ${tool.serial}, not ${serial}.`,
+      what: `The job ${basename(folder)} is of "${wanted}", not of "${confirmed}".`,
       action: "Nothing was deleted. Look again at which job it is.",
     });
   }
@@ -72,15 +77,41 @@ export async function deleteJob(folder: string, serial: string): Promise<void> {
   await rm(gone, { recursive: true });
 }
 
+export interface Imported {
+  /** The folder that was to be imported. */
+  readonly from: string;
+  /** Its name here; null where it was not taken. */
+  readonly job: string | null;
+  /** Why it was not taken. */
+  readonly why: string | null;
+}
+
+/** Imports one job, or every job of another bench's folder; each is taken or refused by itself. */
+export async function importFolder(from: string, jobs: string): Promise<Imported[]> {
+  const names = await jobFolders(from);
+  const isJob = (await sizeAndTime(join(from, "job.json"))) !== "" || names.length === 0;
+  const folders = isJob ? [from] : names.map((name) => join(from, name));
+  const imported: Imported[] = [];
+  for (const folder of folders) {
+    const taken = await importJob(folder, jobs).then(
+      (job) => ({ job, why: null }),
+      (thrown: unknown) => ({ job: null, why: toLeadhandError(thrown).message }),
+    );
+    imported.push({ from: folder, ...taken });
+  }
+  return imported;
+}
+
 /**
  * Copies a job from another bench into `jobs`; the original stays. Resolves with its new name.
  * Rejects with `job/not-a-job`, `job/exists` (the same job is here already).
  */
 export async function importJob(from: string, jobs: string): Promise<string> {
   const { file, journal } = await readJob(from);
-  const name = await freeName(jobs, basename(from), file.id);
+  const name = await freeName(jobs, basename(from).replace(/^\.+/, "job-"), file.id);
   await assertPlainFiles(from);
   const draft = join(jobs, `.import-${name}-${process.pid}`);
+  await mkdir(jobs, { recursive: true });
   try {
     await cp(from, draft, { recursive: true, filter: (path) => !isLocal(path, from) });
     const copy = await readJob(draft);
@@ -100,16 +131,17 @@ function isLocal(path: string, from: string): boolean {
 async function freeName(jobs: string, wanted: string, id: string): Promise<string> {
   const taken = new Set(await jobFolders(jobs));
   for (const name of taken) {
-    const { id: other } = await readJobFile(join(jobs, name));
-    if (other !== id) continue;
+    const other = await readJobFile(join(jobs, name)).catch(() => null);
+    if (other?.id !== id) continue;
     throw new LeadhandError("job/exists", {
       what: `This job is here already, as ${name}.`,
       action: "Open that one. To take the other copy instead, archive or delete it first.",
     });
   }
-  for (let n = 2; ; n++) {
-    const name = n === 2 ? wanted : `${wanted}-${n - 1}`;
-    if (!taken.has(name)) return name;
+  const here = new Set(await readdir(jobs).catch(() => []));
+  for (let n = 1; ; n++) {
+    const name = n === 1 ? wanted : `${wanted}-${n}`;
+    if (!here.has(name)) return name;
   }
 }
 

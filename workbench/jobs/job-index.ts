@@ -1,53 +1,24 @@
 import { join } from "node:path";
 import { toLeadhandError } from "../../protocols/error.js";
-import { readJob, type JobContent } from "../job/read-job.js";
-import type { Database, Row } from "./database.js";
+import { lastResults } from "../job/last-results.js";
+import { readRecord, type JobRecord } from "../job/read-job.js";
+import type { Database } from "./database.js";
 import { isArchived, jobFolders, stampOf } from "./folders.js";
+import { conditionOf, type JobFilter } from "./job-filter.js";
+import { jobRow, type JobRow } from "./job-row.js";
 import { prepareTables } from "./schema.js";
-
-/** A job as lists show it. */
-export interface JobRow {
-  readonly bench: string;
-  readonly folder: string;
-  readonly id: string;
-  /** ISO 8601, UTC. */
-  readonly startedAt: string;
-  readonly make: string;
-  readonly model: string;
-  readonly serial: string;
-  readonly complaint: string;
-  readonly warranty: string;
-  readonly plan: string;
-  readonly practice: boolean;
-  readonly archived: boolean;
-  readonly finished: boolean;
-  readonly passed: number;
-  readonly failed: number;
-  readonly other: number;
-  /** Id of the job it repeats after a repair. */
-  readonly repeats: string | null;
-  readonly damaged: boolean;
-}
-
-export interface JobFilter {
-  /** Words that all must occur in make, model, serial, complaint or plan. */
-  readonly search?: string;
-  readonly archived?: boolean;
-  readonly practice?: boolean;
-  readonly verdict?: "failed" | "passed" | "unfinished";
-  readonly make?: string;
-  readonly model?: string;
-  readonly serial?: string;
-  /** ISO 8601 dates, both included. */
-  readonly from?: string;
-  readonly to?: string;
-}
 
 export interface Refreshed {
   readonly read: number;
   readonly forgotten: number;
   /** Folders whose job cannot be read, with why. */
   readonly unreadable: readonly { readonly folder: string; readonly why: string }[];
+}
+
+export interface JobList {
+  readonly rows: readonly JobRow[];
+  /** How many jobs fit the filter; `rows` may be the newest of them only. */
+  readonly total: number;
 }
 
 /**
@@ -82,36 +53,41 @@ export class JobIndex {
     for (const folder of folders) {
       const stamp = await stampOf(join(this.#jobs, folder));
       if (stamps.get(folder) === stamp) continue;
-      try {
-        await this.#take(folder, stamp);
-        read += 1;
-      } catch (thrown) {
-        unreadable.push({ folder, why: toLeadhandError(thrown).message });
-      }
+      const why = await this.#take(folder, stamp);
+      if (why === null) read += 1;
+      else unreadable.push({ folder, why });
     }
     const gone = [...stamps.keys()].filter((folder) => !folders.includes(folder));
     for (const folder of gone) await this.#forget(folder, this.#database);
     return { read, forgotten: gone.length, unreadable };
   }
 
-  /** The newest first; archived and practice jobs only where asked for. */
-  async list(filter: JobFilter = {}): Promise<JobRow[]> {
-    const { conditions, parameters } = conditionsOf(filter);
+  /** The newest first. */
+  async list(filter: JobFilter = {}, most = 500): Promise<JobList> {
+    const { sql, parameters } = conditionOf(filter);
     const rows = await this.#database.rows(
-      `SELECT * FROM job WHERE ${conditions.join(" AND ")} ORDER BY started_at DESC, folder`,
+      `SELECT *, count(*) OVER () AS total FROM job WHERE ${sql}
+        ORDER BY started_at DESC, folder LIMIT ${most}`,
       parameters,
     );
-    return rows.map(jobRow);
+    return { rows: rows.map(jobRow), total: Number(rows[0]?.["total"] ?? 0) };
   }
 
-  async #take(folder: string, stamp: string): Promise<void> {
+  /** Why the folder cannot be read, or null; an index that fails is no fault of the folder. */
+  async #take(folder: string, stamp: string): Promise<string | null> {
     const path = join(this.#jobs, folder);
-    const job = await readJob(path);
+    let job: JobRecord;
+    try {
+      job = await readRecord(path);
+    } catch (thrown) {
+      return toLeadhandError(thrown).message;
+    }
     const archived = await isArchived(path);
     await this.#database.together(async (database) => {
       await this.#forget(folder, database);
       await this.#insert(folder, stamp, job, archived, database);
     });
+    return null;
   }
 
   async #forget(folder: string, { rows }: Database): Promise<void> {
@@ -121,97 +97,59 @@ export class JobIndex {
   async #insert(
     folder: string,
     stamp: string,
-    job: JobContent,
+    { file, lines, journal: { damage } }: JobRecord,
     archived: boolean,
     { rows }: Database,
   ): Promise<void> {
-    const { file, lines, damage } = job;
-    const { make, model, serial, complaint, warranty } = file.tool;
-    const results = lastResults(job);
+    const { make, model, serial, complaint, condition, warranty } = file.tool;
+    const results = lastResults(lines);
     const count = (verdict: string): number =>
       results.filter((result) => result.verdict === verdict).length;
     const finished = lines.some(({ event }) => event.kind === "finished");
-    const words = [make, model, serial, complaint, file.plan.title].join(" ").toLowerCase();
+    const words = [make, model, serial, complaint, condition, file.plan.title].join(" ");
     const [passed, failed] = [count("pass"), count("fail")];
-    await insert(rows, "job", [
+    const job = [
       [this.#bench, folder, file.id, stamp, file.startedAt, make, model, serial],
-      [complaint, warranty, file.plan.title, file.practice, archived, finished],
-      [passed, failed, results.length - passed - failed, file.repeats, damage.length > 0, words],
-    ]);
-    for (const { step, verdict, value, unit, uncertainty, details } of results) {
-      const title = file.plan.steps.find(({ id }) => id === step)?.title ?? step;
-      const key = [this.#bench, folder, step];
-      await insert(rows, "result", [key, [title, verdict, value, unit, uncertainty]]);
-      for (const [name, detail] of Object.entries(details)) {
-        if (detail.value === null) continue;
-        await insert(rows, "figure", [key, [name, detail.value, detail.unit, detail.u ?? null]]);
-      }
-    }
+      [complaint, condition, warranty, file.plan.title, file.practice, archived, finished],
+      [passed, failed, results.length - passed - failed, file.repeats, damage.length > 0],
+      [words.toLowerCase()],
+    ];
+    await insertAll(rows, "job", [job.flat()]);
+    const key = [this.#bench, folder];
+    await insertAll(
+      rows,
+      "result",
+      results.map(({ step, verdict, value, unit, uncertainty }) => {
+        const title = file.plan.steps.find(({ id }) => id === step)?.title ?? step;
+        return [...key, step, title, verdict, value, unit, uncertainty];
+      }),
+    );
+    const figures = results.flatMap(({ step, details }) =>
+      Object.entries(details).map(([name, { value, unit, u }]) => ({ step, name, value, unit, u })),
+    );
+    await insertAll(
+      rows,
+      "figure",
+      figures.flatMap(({ step, name, value, unit, u }) =>
+        value === null ? [] : [[...key, step, name, value, unit, u ?? null]],
+      ),
+    );
   }
 }
 
-/** A step that was repeated counts as it came out last. */
-function lastResults({ lines }: JobContent) {
-  const last = new Map(
-    lines.flatMap(({ event }) =>
-      event.kind === "step" ? [[event.result.step, event.result] as const] : [],
-    ),
-  );
-  return [...last.values()];
-}
-
-async function insert(
+/** Rows of a table, many in one statement. */
+async function insertAll(
   rows: Database["rows"],
   table: "job" | "result" | "figure",
-  values: readonly (readonly unknown[])[],
+  lines: readonly (readonly unknown[])[],
 ): Promise<void> {
-  const flat = values.flat();
-  const places = flat.map((_, index) => `$${index + 1}`).join(", ");
-  await rows(`INSERT INTO ${table} VALUES (${places})`, flat);
+  for (let at = 0; at < lines.length; at += MOST_LINES) {
+    const some = lines.slice(at, at + MOST_LINES);
+    let place = 0;
+    const tuples = some.map((line) => `(${line.map(() => `$${++place}`).join(", ")})`);
+    await rows(`INSERT INTO ${table} VALUES ${tuples.join(", ")}`, some.flat());
+  }
 }
 
-function conditionsOf(filter: JobFilter): { conditions: string[]; parameters: unknown[] } {
-  const parameters: unknown[] = [];
-  const place = (value: unknown): string => `$${parameters.push(value)}`;
-  const conditions = [
-    `archived = ${place(filter.archived ?? false)}`,
-    ...(filter.practice === true ? [] : ["NOT practice"]),
-  ];
-  for (const word of (filter.search ?? "").toLowerCase().split(/\s+/).filter(Boolean)) {
-    conditions.push(`position(${place(word)} in words) > 0`);
-  }
-  for (const column of ["make", "model", "serial"] as const) {
-    const wanted = filter[column];
-    if (wanted !== undefined) conditions.push(`${column} = ${place(wanted)}`);
-  }
-  if (filter.verdict === "failed") conditions.push("failed > 0");
-  if (filter.verdict === "passed") conditions.push("finished AND failed = 0");
-  if (filter.verdict === "unfinished") conditions.push("NOT finished");
-  if (filter.from !== undefined) conditions.push(`started_at >= ${place(filter.from)}::date`);
-  if (filter.to !== undefined) conditions.push(`started_at < ${place(filter.to)}::date + 1`);
-  return { conditions, parameters };
-}
-
-function jobRow(row: Row): JobRow {
-  const text = (name: string): string => String(row[name]);
-  return {
-    bench: text("bench"),
-    folder: text("folder"),
-    id: text("id"),
-    startedAt: (row["started_at"] as Date).toISOString(),
-    make: text("make"),
-    model: text("model"),
-    serial: text("serial"),
-    complaint: text("complaint"),
-    warranty: text("warranty"),
-    plan: text("plan"),
-    practice: row["practice"] === true,
-    archived: row["archived"] === true,
-    finished: row["finished"] === true,
-    passed: Number(row["passed"]),
-    failed: Number(row["failed"]),
-    other: Number(row["other"]),
-    repeats: row["repeats"] === null ? null : text("repeats"),
-    damaged: row["damaged"] === true,
-  };
-}
+/** Far below the 65,535 parameters of one statement. */
+const MOST_LINES = 1000;

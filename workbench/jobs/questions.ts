@@ -48,10 +48,16 @@ export interface ResistancePoint {
   readonly u_ohm: number | null;
 }
 
+/** Narrows a question to tools of one model, or to one tool. */
+export interface OfTool {
+  readonly model?: string | undefined;
+  readonly serial?: string | undefined;
+}
+
 /** Resistance of the packs over the years, oldest first; of one model or serial where given. */
 export async function packResistance(
   database: Database,
-  only: { readonly model?: string; readonly serial?: string } = {},
+  only: OfTool = {},
 ): Promise<ResistancePoint[]> {
   const rows = await database.rows(
     `SELECT DISTINCT ON (started_at, bench, folder)

@@ -1,16 +1,17 @@
+import type { IndexPlace, JobQuestions } from "../../../workbench/jobs/shop-index.js";
 import { jobHandlers } from "./jobs.js";
 import { packHandlers } from "./packs.js";
 import { planHandlers } from "./plans.js";
 import { practiceHandlers } from "./practice.js";
 import { tableHandlers } from "./tables.js";
 
-/** What the quiet screens ask; `jobs` is the folder that holds one folder a job. */
-export function deskHandlers(jobs: string) {
+/** What the quiet screens ask, and nothing of the run at the bench. */
+export function deskHandlers(place: IndexPlace, index: JobQuestions) {
   return {
     ...practiceHandlers,
-    ...planHandlers(jobs),
-    ...jobHandlers(jobs),
-    ...packHandlers(jobs, process.env),
-    ...tableHandlers(jobs),
+    ...planHandlers(place.jobs),
+    ...jobHandlers(place, index),
+    ...packHandlers(place.jobs, process.env),
+    ...tableHandlers(place.jobs),
   };
 }

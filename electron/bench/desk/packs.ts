@@ -10,7 +10,7 @@ import type { Handlers } from "../calls-server.js";
 /** Claim packs, made into `packs` beside the jobs with the shop's own key. */
 export function packHandlers(jobs: string, env: NodeJS.ProcessEnv) {
   return {
-    packJob: async ({ job, shop, withCustomer }) => {
+    packJob: async ({ job, shop, withCustomer, before, paper }) => {
       const folder = join(jobs, "packs");
       await mkdir(folder, { recursive: true });
       const printer = findPrinter(env);
@@ -19,8 +19,8 @@ export function packHandlers(jobs: string, env: NodeJS.ProcessEnv) {
         key: await openShopKey(defaultKeyPath(env)),
         shop,
         withCustomer,
-        before: null,
-        paper: "A4",
+        before: before === null ? null : join(jobs, before),
+        paper,
         packedOn: new Date().toISOString().slice(0, 10),
         programVersion: programVersion(),
         printPdf: printer === null ? null : browserPrinter(printer),

@@ -30,6 +30,13 @@ function jsonOf(event: EngineEvent): object | null {
     }
     case "ended":
       return { event: "ended", how: event.how };
+    case "concluded":
+      return { event: "conclusion", words: event.words, parts: event.path.parts };
+    case "past":
+      return {
+        event: "going-on",
+        steps: event.events.filter(({ kind }) => kind === "step").length,
+      };
     case "reading":
       return null;
   }
@@ -69,6 +76,12 @@ export function wordReporter(io: Io): Reporter {
         break;
       case "trouble":
         io.err(event.error.message);
+        break;
+      case "concluded":
+        io.out(event.words);
+        break;
+      case "past":
+        io.err("Going on with what was recorded before.");
         break;
       case "reading":
       case "ended":

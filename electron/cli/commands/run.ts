@@ -3,10 +3,11 @@ import { systemClock } from "../../../drivers/clock.js";
 import { LeadhandError } from "../../../protocols/error.js";
 import { benchOptions } from "../../bench/options.js";
 import type { Ending, EngineEvent } from "../../run/engine-event.js";
+import { Concluder } from "../../run/concluder.js";
 import { startEngine } from "../../run/engine.js";
 import type { Engine } from "../../run/engine.js";
 import { prepareRun, readAccuracy } from "../../run/prepare.js";
-import type { RunRequest } from "../../run/prepare.js";
+import type { PreparedRun, RunRequest } from "../../run/prepare.js";
 import { readToolFile } from "../../run/tool-file.js";
 import type { CommandContext, Register } from "../command.js";
 import { EXIT } from "../io.js";
@@ -57,12 +58,27 @@ export async function runPlan(
   reporter: Reporter,
   env: Readonly<Record<string, string | undefined>>,
 ): Promise<ExitStatus> {
-  const prepared = await prepareRun(request, benchOptions([], env).jobs, systemClock);
+  return runPrepared(
+    await prepareRun(request, benchOptions([], env).jobs, systemClock),
+    patience_s,
+    reporter,
+  );
+}
+
+/** Runs what is prepared to its end; a job that goes on is kept whatever comes of it. */
+export async function runPrepared(
+  prepared: PreparedRun,
+  patience_s: number,
+  reporter: Reporter,
+): Promise<ExitStatus> {
   const outcome = { failed: 0 };
+  const concluder = new Concluder(prepared);
   const watch = new MeterPatience(patience_s);
   const engine = await startEngine({
     ...prepared,
+    conclude: concluder.conclude,
     emit: (event) => {
+      concluder.hear(event);
       count(event, outcome);
       watch.hear(event);
       reporter(event);
@@ -77,7 +93,7 @@ export async function runPlan(
   process.off("SIGINT", stop);
   process.off("SIGTERM", stop);
   // Nothing came and nothing was judged: the same command must work once the meter is there.
-  if (!watch.wasLive) await rm(prepared.folder, { recursive: true, force: true });
+  if (!watch.wasLive && !prepared.goOn) await rm(prepared.folder, { recursive: true, force: true });
   return statusOf(ending, watch.lost, outcome.failed);
 }
 
@@ -133,7 +149,7 @@ class MeterPatience {
   }
 }
 
-function patienceOf(text: string): number {
+export function patienceOf(text: string): number {
   const seconds = Number(text);
   if (Number.isFinite(seconds) && seconds > 0) return seconds;
   throw new LeadhandError("usage/patience", {

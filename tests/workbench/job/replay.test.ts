@@ -90,7 +90,7 @@ test("an interrupted run goes on from its raw bytes", async () => {
   await job.close();
 
   const again = await openJob(folder);
-  const runner = await resumeRunner(again);
+  const runner = (await resumeRunner(again))?.runner ?? null;
   expect(runner?.current).toBe("charger-open");
   const second = new SampleBench(again, runner!);
   const shift_s = Number(process.hrtime.bigint() - again.origin_ns) / 1e9;

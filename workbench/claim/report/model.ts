@@ -2,10 +2,11 @@ import type { PartStatus } from "../../contract/events.js";
 import type { JobContent } from "../../job/read-job.js";
 import type { Customer } from "../../job/job-file.js";
 import type { JournalEvent } from "../../job/journal-event.js";
+import type { RecordedStep } from "../../job/last-results.js";
 import type { Step } from "../../plan/schema.js";
 import type { PlotSeries } from "./plot.js";
 
-export type Result = Extract<JournalEvent, { kind: "step" }>["result"];
+export type Result = RecordedStep;
 export type Part = PartStatus;
 
 export interface Conclusion {

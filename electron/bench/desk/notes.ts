@@ -1,0 +1,13 @@
+import type { Handlers } from "../calls-server.js";
+import { withJob } from "../job-notes.js";
+import type { WhereJobsAre } from "../job-notes.js";
+
+/** Words for the journal: of the job on the bench, and of any other. */
+export function noteHandlers(where: () => WhereJobsAre) {
+  return {
+    addNote: async ({ job, words }) => {
+      await withJob(where(), job, ({ record, time_s }) => record({ kind: "note", time_s, words }));
+      return {};
+    },
+  } satisfies Handlers;
+}
