@@ -13,7 +13,7 @@ interface Props {
   readonly names: { readonly first: string; readonly second: string };
 }
 
-const NO_LINE: Pick<Trace, "low" | "high"> = { low: [], high: [] };
+const NO_LINE: Trace = { time_s: [], low: [], high: [] };
 
 /** The traces of one step in two runs on one axis, both from where the step's reading began. */
 export function OverlayPlot({ first, second, step, title, names }: Props) {
@@ -21,12 +21,7 @@ export function OverlayPlot({ first, second, step, title, names }: Props) {
   const [box, size] = useSize();
   const pair = useMemo(() => {
     if (overlay === null || size.width === 0) return null;
-    const { time_s } = overlay;
-    return plotPair(
-      { time_s, ...(overlay.second ?? NO_LINE) },
-      { time_s, ...(overlay.first ?? NO_LINE) },
-      size,
-    );
+    return plotPair(overlay.second ?? NO_LINE, overlay.first ?? NO_LINE, size, overlay);
   }, [overlay, size]);
   const unit = overlay?.second?.unit ?? overlay?.first?.unit ?? "";
   const nothing = overlay !== null && overlay.first === null && overlay.second === null;

@@ -117,15 +117,17 @@ export function plotView(
   return { points, span_s, end_s: trace.time_s.at(-1) ?? 0, axis };
 }
 
-/** Two whole traces with the same times on the same axes, one in front of the other. */
+/** Two whole traces on the same axes, one in front of the other. */
 export function plotPair(
   front: Trace,
   back: Trace,
   size: { readonly width: number; readonly height: number },
+  { from_s, to_s }: { readonly from_s: number; readonly to_s: number },
 ): { readonly front: PlotView; readonly back: PlotView } {
-  const span_s = Math.max(0.1, (front.time_s.at(-1) ?? 0) - (front.time_s[0] ?? 0));
-  const [own, other] = [plotView(front, null, size, span_s), plotView(back, null, size, span_s)];
+  const most = Math.max(50, Math.floor(size.width / 2));
+  const [own, other] = [front, back].map((trace) => plotPoints(trace, Infinity, most));
   const marks = Math.floor(size.height / MARK_PIXELS);
-  const axis = axisFor([...own.points, ...other.points], [], marks);
-  return { front: { ...own, axis }, back: { ...other, axis } };
+  const axis = axisFor([...(own ?? []), ...(other ?? [])], [], marks);
+  const view = { span_s: to_s - from_s, end_s: to_s, axis };
+  return { front: { ...view, points: own ?? [] }, back: { ...view, points: other ?? [] } };
 }
