@@ -6,7 +6,9 @@ import type { WhereJobsAre } from "../job-notes.js";
 export function noteHandlers(where: () => WhereJobsAre) {
   return {
     addNote: async ({ job, words }) => {
-      await withJob(where(), job, ({ record, time_s }) => record({ kind: "note", time_s, words }));
+      await withJob(where(), job, (open) =>
+        open.record({ kind: "note", time_s: open.time_s, words }),
+      );
       return {};
     },
   } satisfies Handlers;
