@@ -1,3 +1,4 @@
+import { useState } from "react";
 import { useBenchSlice, useCan } from "../store/bench-context.js";
 import { JobsScreen } from "./jobs-screen.js";
 import { MetersScreen } from "./meters-screen.js";

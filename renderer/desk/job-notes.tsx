@@ -2,7 +2,7 @@ import { useState } from "react";
 import type { CallResult } from "../../workbench/contract/calls.js";
 import { useBench, useCan } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
-import { AreaField } from "./field.js";
+import { TextField } from "./field.js";
 
 interface Props {
   readonly job: string;
@@ -43,7 +43,7 @@ export function JobNotes({ job, notes, onAdded }: Props) {
             add();
           }}
         >
-          <AreaField label="Add a note" rows={2} value={words} onChange={setWords} />
+          <TextField label="Add a note" name="note" value={words} onChange={setWords} />
           <button className="button" type="submit" disabled={words.trim() === ""}>
             Add the note
           </button>
