@@ -32,35 +32,44 @@ export function createCase(seed, count) {
 
 /**
  * The fixed order from supply to work. As a technician would, it swaps in a known good pack only
- * where the tool's own does not carry the load, and puts the pack on the charger only where the
- * charger alone was low.
+ * where the tool's own does not carry the load, puts the pack on the charger only where the charger
+ * alone was low, and feeds the motor directly, and a lamp through the terminals, only where the
+ * motor does not run as it should.
  */
 export function* fixedOrder(one) {
-  const sights = (ids) => model.sightings.filter(({ id }) => ids.includes(id));
-  const plain = model.probes.filter(({ condition }) => !/known|charger-with/.test(condition));
+  const taken = (condition) => model.probes.filter((probe) => probe.condition === condition);
+  const sights = (...ids) => model.sightings.filter(({ id }) => ids.includes(id));
+  const plain = model.probes.filter(
+    ({ condition }) => !/known|charger-with|lamp|fed/.test(condition),
+  );
   let needsKnown = false;
   for (const probe of plain) {
-    const taken = one.take(probe);
-    yield taken;
-    if (probe.condition === "charger-empty" && taken.value < 20) {
-      yield one.take(model.probes.find(({ condition }) => condition === "charger-with-pack"));
+    const reading = one.take(probe);
+    yield reading;
+    if (probe.condition === "charger-empty" && reading.value < 20) {
+      yield one.take(taken("charger-with-pack")[0]);
     }
-    if (probe.red === "pack-plus" && taken.value < 15) needsKnown = true;
-    if (probe.red === "brush-a" && probe.condition === "squeezed" && needsKnown) {
-      const known = model.probes.filter(({ condition }) => condition === "known-pack-squeezed");
-      for (const extra of known) yield one.take(extra);
+    if (probe.red === "pack-plus" && reading.value < 15) needsKnown = true;
+    if (probe.red !== "brush-a" || probe.condition !== "squeezed") continue;
+    if (needsKnown) for (const extra of taken("known-pack-squeezed")) yield one.take(extra);
+    const pack = needsKnown ? "-known-pack" : "";
+    let runs = true;
+    for (const sighting of sights(`motor-turns${pack}`, `chuck-turns${pack}`)) {
+      const seen = one.look(sighting);
+      if (seen.value !== "yes") runs = false;
+      yield seen;
     }
+    if (runs) continue;
+    for (const extra of [...taken("lamp-on-tool"), ...taken("motor-fed")]) yield one.take(extra);
+    for (const sighting of sights("motor-turns-fed", "chuck-turns-fed")) yield one.look(sighting);
   }
-  const turns = needsKnown ? ["motor-turns-known-pack"] : ["motor-turns"];
-  const chuck = needsKnown ? ["chuck-turns-known-pack"] : ["chuck-turns"];
-  const ids = [
-    ...turns,
-    ...chuck,
+  const last = [
     "contacts-look",
     "shaft-turns-by-hand",
     "motor-shaft-turns-by-hand",
+    "gears-by-hand",
   ];
-  for (const sighting of sights(ids)) yield one.look(sighting);
+  for (const sighting of sights(...last)) yield one.look(sighting);
 }
 
 export const first = (posterior) => posterior.candidates[0]?.parts ?? [];

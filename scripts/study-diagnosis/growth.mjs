@@ -89,24 +89,44 @@ function timed(run, times) {
   return taken.sort((a, b) => a - b)[Math.floor(times / 2)];
 }
 
+const read = (i, value) => ({
+  kind: "measured",
+  quantity: "voltage",
+  red: "p0",
+  black: `p${i}`,
+  condition: REST,
+  value,
+  u: null,
+  proved: true,
+  unsteady: null,
+});
+const readingsOf = (parts) => [read(1, 0.04), read(Math.floor(parts / 2), 0.2), read(parts, 18.7)];
+
+/** How the time of one answer grows with the number of faults at once, at 15 parts. */
+export function growthWithOrder() {
+  const predictor = new Predictor(compile(chain(15)));
+  const observations = readingsOf(15);
+  const fresh = () => [...observations.slice(0, -1), { ...observations.at(-1) }];
+  const { singles, doubles } = predictor;
+  // The same reasoning over a shorter list.
+  const timedOver = (list) => {
+    const part = Object.create(predictor, { doubles: { value: list } });
+    infer(part, observations);
+    return timed(() => infer(part, fresh()), 9);
+  };
+  return [
+    { words: "one fault", hypotheses: singles.length, reason: timedOver(singles) },
+    { words: "two faults", hypotheses: doubles.length, reason: timedOver(doubles) },
+  ];
+}
+
 /** How the time of one answer grows with the number of parts. */
 export function growth(say) {
   return [5, 10, 15, 20, 30, 40].map((parts) => {
     const model = chain(parts);
     const predictor = new Predictor(compile(model));
-    const read = (i, value) => ({
-      kind: "measured",
-      quantity: "voltage",
-      red: "p0",
-      black: `p${i}`,
-      condition: REST,
-      value,
-      u: null,
-      proved: true,
-      unsteady: null,
-    });
     const bad = Math.floor(parts * 0.7);
-    const observations = [read(1, 0.04), read(Math.floor(parts / 2), 0.2), read(parts, 18.7)];
+    const observations = readingsOf(parts);
     let cold = timed(() => infer(predictor, observations), 1);
     const posterior = infer(predictor, observations);
     cold += timed(() => proposals(posterior), 1);

@@ -1,9 +1,10 @@
 /**
- * The study of the diagnosis: `npm run study:diagnosis` (some 20 to 40 minutes on one core).
- * Writes docs/study-diagnosis.md and the reliability plot beside it. Options: --cases N --follow N.
+ * The study of the diagnosis: `npm run study:diagnosis` (some 15 minutes of one core).
+ * Writes docs/study-diagnosis.md and its two plots beside it. Options: --cases N --follow N.
  */
 import { writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
+import { partsOf } from "../../dist/workbench/diagnosis/hypotheses.js";
 import { infer } from "../../dist/workbench/diagnosis/infer.js";
 import {
   createCase,
@@ -14,7 +15,8 @@ import {
   followProposals,
   predictor,
 } from "./cases.mjs";
-import { growth } from "./growth.mjs";
+import { growth, growthWithOrder } from "./growth.mjs";
+import { growthPlot } from "./growth-plot.mjs";
 import { calibration, reliabilityPlot } from "./reliability.mjs";
 import { page } from "./page.mjs";
 
@@ -42,7 +44,7 @@ function accuracy() {
     const hit = equal(first(posterior), one.truth);
     of[one.truth.length] += 1;
     if (hit) right[one.truth.length] += 1;
-    else count(confused, one);
+    else count(confused, one, posterior);
     stated.end.push([posterior.candidates[0].probability, hit]);
     posterior.parts.forEach((p, part) => stated.parts.push([p, one.truth.includes(part)]));
     if (seed % 3 !== 0) continue;
@@ -54,9 +56,18 @@ function accuracy() {
   return { right, of, stated, confused };
 }
 
-function count(confused, one) {
-  const key = one.faults.map(({ part, mode }) => `${part} ${mode.id}`).join(" + ");
-  confused.set(key, (confused.get(key) ?? 0) + 1);
+/** What was hidden, and what was named instead. */
+function count(confused, one, posterior) {
+  const hidden = one.faults.map(({ part, mode }) => `${part} ${mode.id}`).join(" + ");
+  const faults = posterior.explained.find(({ hypothesis }) =>
+    equal(partsOf(hypothesis), first(posterior)),
+  )?.hypothesis.faults;
+  const { parts } = predictor.compiled.model;
+  const said = faults?.map(({ part, mode }) => `${parts[part].id} ${mode.id}`).join(" + ");
+  const entry = confused.get(hidden) ?? { missed: 0, said: new Map() };
+  entry.missed += 1;
+  entry.said.set(said || "nothing", (entry.said.get(said || "nothing") ?? 0) + 1);
+  confused.set(hidden, entry);
 }
 
 /** The same cases once by the proposals, once in the fixed order, both until settled. */
@@ -82,6 +93,7 @@ const started = process.cpuUsage();
 const found = accuracy();
 const effortFound = effort();
 const growthFound = growth(say);
+const orders = growthWithOrder();
 const bins = {
   end: calibration(found.stated.end),
   midway: calibration(found.stated.midway),
@@ -90,9 +102,10 @@ const bins = {
 const cpu = process.cpuUsage(started);
 const root = new URL("../../docs/", import.meta.url);
 writeFileSync(new URL("study-diagnosis.svg", root), reliabilityPlot(bins));
+writeFileSync(new URL("study-diagnosis-growth.svg", root), growthPlot(growthFound));
 const cpu_min = (cpu.user + cpu.system) / 6e7;
 writeFileSync(
   new URL("study-diagnosis.md", root),
-  page({ cases: CASES, found, bins, effort: effortFound, growth: growthFound, cpu_min }),
+  page({ cases: CASES, found, bins, effort: effortFound, growth: growthFound, orders, cpu_min }),
 );
 say("written: docs/study-diagnosis.md, docs/study-diagnosis.svg");

@@ -138,6 +138,35 @@ function loopVolts(chance, tool, condition, depth) {
   return { value, turning: false, speed: 0 };
 }
 
+/** Volts at the brushes while a known good pack feeds the motor there, past all that lies before. */
+function fedVolts(chance, tool, condition) {
+  const { ohm, volt } = moment(chance, tool, condition, "running");
+  const motor = ohm["brush-a"] + ohm["brush-b"] + ohm.motor;
+  let ampere = Number.isFinite(motor) ? volt.feed / (ohm.feed + motor) : 0;
+  const turning = !tool.stalled && ampere > tool.noLoad_A;
+  if (turning) ampere = tool.noLoad_A;
+  if (ampere > 15 && tool.trips) return { value: 0, turning: false, speed: 0 };
+  const value = volt.feed - ampere * ohm.feed;
+  return { value, turning, speed: turning ? value - ampere * motor : 0 };
+}
+
+/** Volts at the switch input with a lamp there, trigger released. */
+function lampVolts(chance, tool, condition) {
+  const { ohm, volt } = moment(chance, tool, condition, "running");
+  const sum = (list) => list.reduce((s, [id]) => s + ohm[id], 0);
+  const before = ohm.pack + sum(PLUS.slice(0, 2)) + sum(MINUS.slice(0, 2));
+  if (!Number.isFinite(before)) return 0;
+  const lamp = ohm["tool-lamp"];
+  const open_V = (volt.pack * lamp) / (lamp + before);
+  // A welded switch lets the motor run beside the lamp.
+  const inner = (lamp * before) / (lamp + before);
+  const motor = sum(PLUS.slice(2)) + sum(MINUS.slice(2)) + ohm.motor;
+  const standing = open_V / (inner + motor);
+  const ampere = tool.stalled ? standing : Math.min(standing, tool.noLoad_A);
+  if (ampere + open_V / lamp > 15 && tool.trips) return 0;
+  return open_V - ampere * inner;
+}
+
 const depthOf = (red) =>
   red === "pack-plus" ? 0 : PLUS.findIndex(([, point]) => point === red) + 1;
 
@@ -152,6 +181,8 @@ function truth(chance, tool, { quantity, red, black }, condition) {
     if (!Number.isFinite(link)) return alone;
     return (alone * link + volt.pack * ohm.charger) / (link + ohm.charger);
   }
+  if (condition.pack === "at-motor") return fedVolts(chance, tool, condition).value;
+  if (condition.pack === "in-with-lamp") return lampVolts(chance, tool, condition);
   if (condition.pack === "on-load") {
     const ampere = volt.pack / (ohm.pack + ohm["bench-load"]);
     return Number.isFinite(ampere) ? ampere * ohm["bench-load"] : 0;
@@ -242,11 +273,16 @@ export function see(chance, model, tool, faults, sighting) {
   const told = sighting.overrides.find(({ part, mode }) => has(part, mode));
   if (sighting.from === "table") return pick(chance, told?.p ?? sighting.otherwise);
   const condition = model.conditions.find(({ id }) => id === sighting.condition).condition;
-  const { turning, speed } = loopVolts(chance, { ...tool, fickle: [] }, condition, 5);
+  const steady = { ...tool, fickle: [] };
+  const fed = condition.pack === "at-motor";
+  const { turning, speed } = fed
+    ? fedVolts(chance, steady, condition)
+    : loopVolts(chance, steady, condition, 5);
   const share = speed / model.nominal_V;
   if (!turning || share < 0.04) return chance.next() < 0.99 ? "no" : "slowly";
   if (told) return pick(chance, told.p);
-  if (tool.fickle.length > 0) return pick(chance, { yes: 0.2, slowly: 0.15, jerks: 0.4, no: 0.25 });
+  const fickle = tool.fickle.filter(({ element }) => !fed || element !== "switch-plus");
+  if (fickle.length > 0) return pick(chance, { yes: 0.2, slowly: 0.15, jerks: 0.4, no: 0.25 });
   const p = 1 / (1 + Math.exp(-(share - 0.6) / 0.06));
   return chance.next() < p ? "yes" : "slowly";
 }

@@ -56,7 +56,12 @@ export function isLive({ pack, charger, mains }: BenchCondition): boolean {
 
 /** Whether a condition puts voltage on the tool. */
 function isPowered(condition: BenchCondition): boolean {
-  return condition.pack === "in" || condition.pack === "known-good";
+  return ["in", "known-good", "in-with-lamp", "at-motor"].includes(condition.pack);
+}
+
+/** A pack that is not the one under suspicion. */
+function isKnownGood({ pack }: BenchCondition): boolean {
+  return pack === "known-good" || pack === "at-motor";
 }
 
 export function isForbidden(
@@ -68,7 +73,7 @@ export function isForbidden(
   const powered = isPowered(condition);
   if (restrictions.noPower === true && powered) return true;
   if (restrictions.noMains === true && condition.mains === "plugged") return true;
-  if (restrictions.damagedPack === true && condition.pack !== "known-good") {
+  if (restrictions.damagedPack === true && !isKnownGood(condition)) {
     const onPack = [probe.red, probe.black].some((point) => point.startsWith("pack-"));
     if (onPack || condition.pack !== "out") return true;
   }
@@ -88,7 +93,7 @@ export function isLookForbidden(
   if (!mains && !isPowered(condition)) return false;
   if (restrictions.noPower === true || opened === "motor-out") return true;
   if (mains) return restrictions.noMains === true || opened !== "closed";
-  return restrictions.damagedPack === true && condition.pack === "in";
+  return restrictions.damagedPack === true && !isKnownGood(condition);
 }
 
 /** Seconds from the present state of the bench to this reading. */
@@ -102,8 +107,8 @@ export function probeCost_s(
   const access = accessOf(model, probe);
   let cost = COST_S.measure;
   if (last === null || conditionKey(last) !== conditionKey(condition)) cost += COST_S.setUp;
-  if (condition.pack === "known-good" && last?.pack !== "known-good") cost += COST_S.knownPack;
-  if (condition.pack === "on-load") cost += COST_S.benchLoad;
+  if (isKnownGood(condition) && last?.pack !== condition.pack) cost += COST_S.knownPack;
+  if (condition.pack === "on-load" || condition.pack === "in-with-lamp") cost += COST_S.benchLoad;
   if (depth(access) > 0 && opened === "closed") cost += COST_S.open;
   if (access === "motor-out" && opened !== "motor-out") cost += COST_S["motor-out"];
   if (isPowered(condition) && depth(access) > 0) cost += COST_S.hazard;

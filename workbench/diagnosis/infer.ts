@@ -43,15 +43,15 @@ export interface Posterior {
 /** Doubles worth extending to triples: by posterior, and at most so many. */
 const TRIPLE = { above: 0.03, most: 8 };
 /** What is dropped from the posterior, all together negligible beside the figures shown. */
-const NEGLIGIBLE = 1e-8;
+const NEGLIGIBLE = 1e-7;
 
 /** Exact over no, one and two faults; three where two of them explain the readings well. */
 export function infer(predictor: Predictor, taken: readonly Observation[]): Posterior {
   const { observations, reversed } = straighten(predictor, taken);
   const evidence = observations.map((one) => evidenceOf(predictor, one));
   const doubles = weigh(evidence, predictor.doubles);
-  const bases = normalised(doubles)
-    .filter((one) => one.hypothesis.faults.length === 2 && one.probability > TRIPLE.above)
+  const bases = normalised(doubles, TRIPLE.above)
+    .filter((one) => one.hypothesis.faults.length === 2)
     .slice(0, TRIPLE.most);
   const triples = unique(bases.flatMap((one) => predictor.extended(one.hypothesis)));
   const explained = normalised([...doubles, ...weigh(evidence, triples)]);
@@ -96,13 +96,15 @@ function refined({ shown, fit }: Group & { readonly fit: Fit }, fits: Fits): Fit
   return best;
 }
 
-function normalised(logged: readonly Logged[]): (Explained & Logged)[] {
+function normalised(logged: readonly Logged[], above = NEGLIGIBLE): Explained[] {
   const most = logged.reduce((top, one) => Math.max(top, one.log), -Infinity);
   const total = logged.reduce((sum, one) => sum + Math.exp(one.log - most), 0);
-  const floor = most + Math.log(NEGLIGIBLE * total);
+  const floor = most + Math.log(above * total);
   return logged
     .filter((one) => one.log > floor)
-    .map((one) => ({ ...one, probability: Math.exp(one.log - most) / total }))
+    .map(({ hypothesis, fit, log }) => {
+      return { hypothesis, fit, probability: Math.exp(log - most) / total };
+    })
     .sort((a, b) => b.probability - a.probability);
 }
 

@@ -2,10 +2,10 @@ import type { BenchCondition } from "../models/model.js";
 import type { Variant } from "./compile.js";
 
 export function isLoaded(condition: BenchCondition): boolean {
-  return condition.trigger !== "released";
+  return condition.trigger !== "released" || condition.pack === "at-motor";
 }
 
-/** Powered and squeezed: the motor should be turning. */
+/** Powered and squeezed, or fed past the trigger: the motor should be turning. */
 function isRunning(condition: BenchCondition): boolean {
   return isLoaded(condition) && condition.pack !== "out";
 }

@@ -49,7 +49,8 @@ export class Fits {
     while (same < piled.length && piled[same] === shown[order[same] ?? 0]) same += 1;
     while (piled.length > same) if (piled.pop()?.weighed) numbers.pop();
     pile.cut(numbers.length);
-    for (const index of order.slice(same)) {
+    for (let at = same; at < order.length; at += 1) {
+      const index = order[at] ?? 0;
       const one = shown[index];
       if (one === undefined) continue;
       piled.push(one);

@@ -90,7 +90,11 @@ export class Gauge {
   }
 }
 
-/** One standard deviation in the value's own unit, near its centre. */
-function deviation(spread: Spread): number {
-  return spread.scale === "log" ? spread.centre * spread.sd : spread.sd;
+/**
+ * How far the value typically lies from its centre, in its own unit. Of a log-normal one this is the
+ * root mean square distance from the median: its long upper tail counts (a worn but sound pack).
+ */
+function deviation({ centre, sd, scale }: Spread): number {
+  if (scale === "linear") return sd;
+  return centre * Math.sqrt(Math.exp(2 * sd * sd) - 2 * Math.exp((sd * sd) / 2) + 1);
 }

@@ -27,7 +27,9 @@ const conditionSchema = z.union([
   z.string().min(1),
   z.strictObject({
     trigger: z.enum(["released", "squeezed", "worked"]).optional(),
-    pack: z.enum(["in", "out", "known-good", "on-charger", "on-load"]).optional(),
+    pack: z
+      .enum(["in", "out", "known-good", "on-charger", "on-load", "in-with-lamp", "at-motor"])
+      .optional(),
     charger: z.enum(["plugged", "unplugged"]).optional(),
     shaft: z.enum(["still", "turned-by-hand"]).optional(),
     case: z.enum(["closed", "open", "motor-out"]).optional(),

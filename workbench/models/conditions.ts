@@ -9,6 +9,13 @@ const REST: BenchCondition = {
   mains: "unplugged",
 };
 
+/** Only where the motor has two leads of its own; a brushless one has not. */
+export const motorFed = named(
+  "motor-fed",
+  "A known good pack on fused leads feeds the motor directly at its brushes; the tool's own pack out",
+  { pack: "at-motor" },
+);
+
 export function condition(changes: Partial<BenchCondition>): BenchCondition {
   return { ...REST, ...changes };
 }
@@ -28,6 +35,9 @@ export const cordlessConditions: readonly NamedCondition[] = [
     pack: "on-load",
   }),
   named("at-rest", "Pack in the tool, trigger released", { pack: "in" }),
+  named("lamp-on-tool", "Pack in the tool, trigger released, a car lamp across the switch input", {
+    pack: "in-with-lamp",
+  }),
   named("squeezed", "Pack in the tool, trigger squeezed", { pack: "in", trigger: "squeezed" }),
   named("known-pack-at-rest", "A known good pack in the tool, trigger released", {
     pack: "known-good",

@@ -1,5 +1,5 @@
-import { cordlessConditions } from "./conditions.js";
-import { about } from "./model.js";
+import { cordlessConditions, motorFed } from "./conditions.js";
+import { about, between } from "./model.js";
 import type { Effect, Element, Manner, Part, Point, Probe, ToolModel } from "./model.js";
 import {
   chargerManners,
@@ -9,12 +9,13 @@ import {
   supplyPoints,
   supplyProbes,
   terminalsPart,
+  toolLamp,
   wire,
 } from "./pack-side.js";
-import { drivePart, driveSightings } from "./drive.js";
+import { drivePart, driveSightings, fedSightings, gearsByHand } from "./drive.js";
 import { ohms, volts } from "./parts-of.js";
 import { packData } from "./tool-data.js";
-import type { ToolData } from "./tool-data.js";
+import type { PackData, ToolData } from "./tool-data.js";
 
 /** A brushed cordless drill: supply, trigger switch, two leads, two brushes, winding, gears. */
 export function cordlessBrushed(data: ToolData): ToolModel {
@@ -35,10 +36,10 @@ function brushed(kind: string, title: string, data: ToolData): ToolModel {
     nominal_V: pack.nominal_V,
     parts: [...supplyParts(pack), terminalsPart(), ...toolParts(), drivePart("motor")],
     points: [...supplyPoints, ...toolPoints],
-    elements: [...supplyElements(pack), ...toolElements()],
+    elements: [...supplyElements(pack), ...toolElements(), feed(pack)],
     manners: [...chargerManners(data), ...triggerManners(data)],
-    conditions: cordlessConditions,
-    sightings: driveSightings("motor"),
+    conditions: [...cordlessConditions, motorFed],
+    sightings: [...driveSightings("motor"), ...fedSightings("motor"), gearsByHand],
     probes,
   };
 }
@@ -65,6 +66,7 @@ function toolElements(): Element[] {
     wire("lead-black", "switch-out-minus", "brush-b"),
     brush("brush-a", "brush-a", "commutator-a"),
     brush("brush-b", "brush-b", "commutator-b"),
+    toolLamp("switch-in-plus", "switch-in-minus"),
     {
       kind: "motor",
       id: "motor",
@@ -74,6 +76,20 @@ function toolElements(): Element[] {
       noLoad_A: about(2.2, 1.5),
     },
   ];
+}
+
+/** A known good pack on leads of its own, with a fuse, at the motor's brushes. */
+function feed({ cells }: PackData): Element {
+  return {
+    kind: "source",
+    id: "feed",
+    a: "brush-a",
+    b: "brush-b",
+    volt: between(cells * 3.7, cells * 4.2),
+    ohm: about(0.15, 1.4),
+    when: { pack: ["at-motor"] },
+    trip_A: 15,
+  };
 }
 
 function switchContact(id: string, a: string, b: string): Element {
@@ -244,12 +260,14 @@ function triggerManners(data: ToolData): Manner[] {
 
 const probes: readonly Probe[] = [
   ...supplyProbes,
+  volts("switch-in-plus", "switch-in-minus", "lamp-on-tool"),
   volts("switch-in-plus", "switch-in-minus", "squeezed"),
   volts("switch-in-plus", "switch-in-minus", "known-pack-squeezed"),
   volts("switch-out-plus", "switch-out-minus", "squeezed"),
   volts("switch-out-plus", "switch-out-minus", "known-pack-squeezed"),
   volts("brush-a", "brush-b", "squeezed"),
   volts("brush-a", "brush-b", "known-pack-squeezed"),
+  volts("brush-a", "brush-b", "motor-fed"),
   ohms("terminal-plus", "terminal-minus", "pack-out-squeezed"),
   ohms("terminal-plus", "switch-in-plus"),
   ohms("terminal-minus", "switch-in-minus"),
@@ -260,6 +278,8 @@ const probes: readonly Probe[] = [
   ohms("switch-out-minus", "brush-b"),
   ohms("brush-a", "brush-b"),
   ohms("brush-a", "brush-b", "pack-out-shaft-turned"),
+  ohms("brush-a", "commutator-a"),
+  ohms("brush-b", "commutator-b"),
   ohms("commutator-a", "commutator-b"),
   ohms("commutator-a", "commutator-b", "pack-out-shaft-turned"),
 ];

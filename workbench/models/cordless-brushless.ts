@@ -1,5 +1,5 @@
 import { cordlessConditions } from "./conditions.js";
-import { drivePart, driveSightings } from "./drive.js";
+import { drivePart, driveSightings, gearsByHand } from "./drive.js";
 import { about } from "./model.js";
 import type { Effect, Element, Part, Point, Probe, Sighting, ToolModel } from "./model.js";
 import {
@@ -10,6 +10,7 @@ import {
   supplyPoints,
   supplyProbes,
   terminalsPart,
+  toolLamp,
   wire,
 } from "./pack-side.js";
 import { jointPart, mode, ohms, volts } from "./parts-of.js";
@@ -34,7 +35,7 @@ export function cordlessBrushless(data: ToolData): ToolModel {
     elements: [...supplyElements(pack), ...toolElements()],
     manners: chargerManners(data),
     conditions: cordlessConditions,
-    sightings: driveSightings("motor").map(onTwoPhases),
+    sightings: [...driveSightings("motor").map(onTwoPhases), gearsByHand],
     probes,
   };
 }
@@ -47,6 +48,7 @@ function toolElements(): Element[] {
   return [
     wire("supply-wire-plus", "terminal-plus", "controller-plus"),
     wire("supply-wire-minus", "terminal-minus", "controller-minus"),
+    toolLamp("controller-plus", "controller-minus"),
     {
       kind: "resistor",
       id: "bridge",
@@ -161,6 +163,7 @@ const toolPoints: readonly Point[] = [
 
 const probes: readonly Probe[] = [
   ...supplyProbes,
+  volts("controller-plus", "controller-minus", "lamp-on-tool"),
   volts("controller-plus", "controller-minus", "squeezed"),
   volts("controller-plus", "controller-minus", "known-pack-squeezed"),
   ohms("terminal-plus", "controller-plus"),

@@ -26,45 +26,64 @@ export function drivePart(motor: string): Part {
 const NEVER = { yes: 0.01, slowly: 0.01, jerks: 0.01, no: 0.97 };
 
 export function driveSightings(motorPart: string): Sighting[] {
-  const turning: Pick<Sighting, "values" | "from" | "otherwise"> = {
-    values: ["yes", "slowly", "jerks", "no"],
-    from: "motor",
-    otherwise: {},
-  };
+  return [
+    turns(motorPart, "motor-turns", "The motor turns when the trigger is squeezed", "squeezed"),
+    turns(motorPart, "chuck-turns", "The chuck turns when the trigger is squeezed", "squeezed"),
+    turns(
+      motorPart,
+      "motor-turns-known-pack",
+      "The motor turns with a known good pack",
+      "known-pack-squeezed",
+    ),
+    turns(
+      motorPart,
+      "chuck-turns-known-pack",
+      "The chuck turns with a known good pack",
+      "known-pack-squeezed",
+    ),
+    contactsLook,
+    shaftByHand(motorPart),
+    motorShaftByHand(motorPart),
+  ];
+}
+
+/** The motor fed past everything that may be broken before it. */
+export function fedSightings(motorPart: string): Sighting[] {
+  return [
+    turns(motorPart, "motor-turns-fed", "The motor turns when it is fed directly", "motor-fed"),
+    turns(
+      motorPart,
+      "chuck-turns-fed",
+      "The chuck turns when the motor is fed directly",
+      "motor-fed",
+    ),
+  ];
+}
+
+const LOOK_S: Readonly<Record<string, number>> = {
+  squeezed: 10,
+  "known-pack-squeezed": 40,
+  "motor-fed": 60,
+};
+
+function turns(motorPart: string, id: string, label: string, condition: string): Sighting {
   const shorted = {
     part: motorPart,
     mode: "short",
     p: { yes: 0.05, slowly: 0.6, jerks: 0.05, no: 0.3 },
   } as const;
   const slips = { part: "gear-train", mode: "slipping", p: NEVER } as const;
-  const squeezed = (id: string, label: string, condition: string, chuck: boolean): Sighting => ({
-    ...turning,
+  return {
     id,
     label,
+    values: ["yes", "slowly", "jerks", "no"],
     condition,
-    overrides: chuck ? [shorted, slips] : [shorted],
-    cost_s: condition === "squeezed" ? 10 : 40,
+    from: "motor",
+    otherwise: {},
+    overrides: id.startsWith("chuck") ? [shorted, slips] : [shorted],
+    cost_s: LOOK_S[condition] ?? 40,
     looks: [],
-  });
-  return [
-    squeezed("motor-turns", "The motor turns when the trigger is squeezed", "squeezed", false),
-    squeezed("chuck-turns", "The chuck turns when the trigger is squeezed", "squeezed", true),
-    squeezed(
-      "motor-turns-known-pack",
-      "The motor turns with a known good pack",
-      "known-pack-squeezed",
-      false,
-    ),
-    squeezed(
-      "chuck-turns-known-pack",
-      "The chuck turns with a known good pack",
-      "known-pack-squeezed",
-      true,
-    ),
-    contactsLook,
-    shaftByHand(motorPart),
-    motorShaftByHand(motorPart),
-  ];
+  };
 }
 
 /** What the terminals look like where pack and tool meet: no meter reaches that contact unloaded. */
@@ -120,3 +139,19 @@ function motorShaftByHand(motor: string): Sighting {
     looks: [],
   };
 }
+
+/** With the motor out its pinion no longer hides the gears: turned by hand at their input. */
+export const gearsByHand: Sighting = {
+  id: "gears-by-hand",
+  label: "The gear train, motor out, turned by hand at its input",
+  values: ["drives", "slips", "stuck"],
+  condition: "pack-out",
+  from: "table",
+  otherwise: { drives: 0.98, slips: 0.01, stuck: 0.01 },
+  overrides: [
+    { part: "gear-train", mode: "jam", p: { drives: 0.06, slips: 0.01, stuck: 0.93 } },
+    { part: "gear-train", mode: "slipping", p: { drives: 0.12, slips: 0.86, stuck: 0.02 } },
+  ],
+  cost_s: 850,
+  looks: [],
+};

@@ -21,9 +21,14 @@ export interface ToolModel {
   readonly probes: readonly Probe[];
 }
 
-/** A plan's condition, and three states of the bench that a plan has no word for. */
+/**
+ * A plan's condition, and five states of the bench that a plan has no word for: a known good pack in
+ * the tool, the tool's own pack on its charger or on a load of its own, in the tool with a lamp
+ * across the switch input, and a known good pack that feeds the motor directly at its leads.
+ */
 export type BenchCondition = Omit<Condition, "pack"> & {
-  readonly pack: "in" | "out" | "known-good" | "on-charger" | "on-load";
+  readonly pack:
+    "in" | "out" | "known-good" | "on-charger" | "on-load" | "in-with-lamp" | "at-motor";
 };
 
 /** True where every named field has one of the listed values; `{}` is always true. */

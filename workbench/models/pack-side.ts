@@ -7,9 +7,11 @@ import type { PackData, ToolData } from "./tool-data.js";
  * The supply half that every cordless tool shares: charger, pack, and the contacts between pack
  * and tool. Resistances and odds: common practice, no source.
  */
-const ON_TOOL: Where = { pack: ["in", "known-good"] };
+const ON_TOOL: Where = { pack: ["in", "known-good", "in-with-lamp"] };
 /** Away from the charger that would wake it. */
-const ALONE: Where = { pack: ["in", "out", "on-load"] };
+const ALONE: Where = { pack: ["in", "out", "on-load", "in-with-lamp"] };
+/** A car lamp of a few amperes, as a load that is known to work, ohms. */
+export const LAMP = about(7, 1.5);
 const MEGOHM = 1e6;
 
 /** A blocked motor draws more than this, a free one less: there the protection of a pack acts. */
@@ -37,7 +39,7 @@ export function supplyElements({ cells }: PackData): Element[] {
       id: "bench-load",
       a: "pack-plus",
       b: "pack-minus",
-      ohm: about(7, 1.5),
+      ohm: LAMP,
       when: { pack: ["on-load"] },
     },
     wire("contact-plus", "pack-plus", "terminal-plus", ON_TOOL),
@@ -62,7 +64,7 @@ function packElements(cells: number): Element[] {
       id: "pack",
       volt: between(cells * low, cells * high),
       ohm: about(0.12, 1.7),
-      when: { pack: ["in", "out", "on-charger", "on-load"] },
+      when: { pack: ["in", "out", "on-charger", "on-load", "in-with-lamp"] },
       trip_A: TRIP_A,
     },
     {
@@ -74,6 +76,11 @@ function packElements(cells: number): Element[] {
       trip_A: TRIP_A,
     },
   ];
+}
+
+/** A lamp across the switch input: it loads pack and contacts whatever is broken behind them. */
+export function toolLamp(a: string, b: string): Element {
+  return { kind: "resistor", id: "tool-lamp", a, b, ohm: LAMP, when: { pack: ["in-with-lamp"] } };
 }
 
 export function wire(id: string, a: string, b: string, when?: Where): Element {
@@ -164,7 +171,7 @@ function collapsing(effect: Pick<Effect, "ohm" | "volt">): Effect[][] {
   return [
     [
       { ...pack, when: { trigger: ["squeezed", "worked"] } },
-      { ...pack, when: { pack: ["on-load"] } },
+      { ...pack, when: { pack: ["on-load", "in-with-lamp"] } },
     ],
   ];
 }
