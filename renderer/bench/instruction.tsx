@@ -1,6 +1,7 @@
 import type { StepOutline } from "../../workbench/contract/events.js";
 import { useBench, useBenchSlice, useCan } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
+import { StepTools } from "./step-tools.js";
 import { useStepOutline } from "../store/use-step.js";
 
 /** One instruction: what to touch where, under which condition; cautions above it. */
@@ -22,9 +23,12 @@ export function Instruction() {
   return (
     <section className="area-instruction card instruction" aria-label="Instruction">
       <Cautions outline={outline} />
-      <h2 className="label">
-        Step {step.index + 1} of {count}: <span data-testid="step-title">{outline.title}</span>
-      </h2>
+      <div className="step-head">
+        <h2 className="label">
+          Step {step.index + 1} of {count}: <span data-testid="step-title">{outline.title}</span>
+        </h2>
+        <StepTools />
+      </div>
       {asked && (
         <p className="prompt" role="alert" data-testid="prompt" data-kind={prompt.kind}>
           {prompt.words}

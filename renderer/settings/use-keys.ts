@@ -1,4 +1,5 @@
 import { useEffect } from "react";
+import { SKIP_BUTTON } from "../bench/skip-dialog.js";
 import type { CallName } from "../../workbench/contract/calls.js";
 import { useBench } from "../store/bench-context.js";
 import type { Bench } from "../store/bench-context.js";
@@ -46,6 +47,8 @@ function perform({ store, client }: Bench, action: KeyAction): Promise<unknown> 
     case "repeat":
       return client.call("repeat", { step: last?.result.step ?? step.id });
     case "skip":
-      return client.call("skip", { step: step.id, reason: "skipped by key, no reason given" });
+      // The same way as by hand: a skipped step has a reason.
+      document.getElementById(SKIP_BUTTON)?.click();
+      return Promise.resolve();
   }
 }
