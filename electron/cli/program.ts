@@ -9,6 +9,10 @@ import { registerPlan } from "./commands/plan.js";
 import { registerPractice } from "./commands/practice.js";
 import { registerPack } from "./commands/pack.js";
 import { registerReplay } from "./commands/replay.js";
+import { registerCompare } from "./commands/compare.js";
+import { registerGoOn } from "./commands/go-on.js";
+import { registerImport } from "./commands/import.js";
+import { registerJobs } from "./commands/jobs.js";
 import { registerVerify } from "./commands/verify.js";
 import { registerRun } from "./commands/run.js";
 import { registerReckon } from "./commands/reckon.js";
@@ -33,6 +37,10 @@ const commands: readonly Register[] = [
   registerSettle,
   registerSag,
   registerReckon,
+  registerGoOn,
+  registerJobs,
+  registerCompare,
+  registerImport,
   registerReplay,
   registerPack,
   registerVerify,

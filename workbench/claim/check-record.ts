@@ -4,7 +4,7 @@ import type { Chunk } from "../../protocols/raw-log.js";
 import { createHash } from "node:crypto";
 import { readingsOf, type ChunkSource } from "../job/derive.js";
 import { parseJobFile, type JobFile } from "../job/job-file.js";
-import { compareReplay } from "../job/compare-replay.js";
+import { compareReplay, type ReplayReport } from "../job/compare-replay.js";
 import { planDigest } from "../job/job-folder.js";
 import { readJournal, type JournalContent } from "../job/journal-read.js";
 import { toLeadhandError } from "../../protocols/error.js";
@@ -120,10 +120,13 @@ export async function checkVerdicts(job: PackedJob, programVersion: string): Pro
     const replay = await compareReplay(source, journal.damage, programVersion);
     if (replay.steps === 0) return check("verdicts", "absent", "No verdict was recorded.");
     if (replay.agrees) {
-      const words = `All ${replay.steps} results follow again from the raw traces.`;
+      const words = `All ${replay.steps} results follow again from the raw traces${concludedWords(replay)}.`;
       return check("verdicts", "good", words);
     }
-    const places = replay.differences.map(({ step, why }) => `${step}: ${why}`);
+    const places = [
+      ...replay.differences.map(({ step, why }) => `${step}: ${why}`),
+      ...(replay.conclusion?.differences ?? []),
+    ];
     const other = replay.recordedBy !== replay.replayedBy;
     const words = "From the raw traces, other results follow than were recorded.";
     return check("verdicts", other ? "open" : "bad", words, places);
@@ -131,6 +134,13 @@ export async function checkVerdicts(job: PackedJob, programVersion: string): Pro
     const words = `The run cannot be replayed here: ${toLeadhandError(thrown).what}`;
     return check("verdicts", "open", words);
   }
+}
+
+function concludedWords({ conclusion }: ReplayReport): string {
+  if (conclusion === null) return "";
+  return conclusion.agrees === true
+    ? ", and so does what was concluded of the parts"
+    : "; what was concluded of the parts cannot be reasoned again here, for want of a model of this tool";
 }
 
 async function derivedDigest(job: PackedJob, channel: string): Promise<string> {

@@ -1,4 +1,5 @@
 import { canonicalJson } from "./canonical-json.js";
+import { compareConclusion, type ConclusionCompared } from "./compare-conclusion.js";
 import { chunksOf } from "./derive.js";
 import type { JournalEvent } from "./journal-event.js";
 import type { RecordedStep } from "./last-results.js";
@@ -30,6 +31,8 @@ export interface ReplayReport {
   readonly recordedBy: string;
   readonly replayedBy: string;
   readonly damage: readonly Damage[];
+  /** What was concluded of the parts; null where no conclusion was recorded. */
+  readonly conclusion: ConclusionCompared | null;
   /** Steps that follow from raw bytes behind the last line: the run was interrupted there. */
   readonly unrecorded: readonly string[];
 }
@@ -47,7 +50,8 @@ export async function compareReplay(
   programVersion: string,
 ): Promise<ReplayReport> {
   const { events, afterJournal, readings } = await rederive(source);
-  const recorded = resultsOf(source.lines.map(({ event }) => event));
+  const journal = source.lines.map(({ event }) => event);
+  const recorded = resultsOf(journal);
   const again = resultsOf(events.slice(0, events.length - afterJournal));
   const late = resultsOf(events.slice(events.length - afterJournal));
   const { programVersion: recordedBy } = source.file;
@@ -55,14 +59,16 @@ export async function compareReplay(
     ...difference,
     why: whyOf(difference, damage, recordedBy, programVersion),
   }));
+  const conclusion = compareConclusion(source.file, journal, again);
   return {
-    agrees: differences.length === 0,
+    agrees: differences.length === 0 && conclusion?.agrees !== false,
     steps: recorded.length,
     readings,
     differences,
     recordedBy,
     replayedBy: programVersion,
     damage,
+    conclusion,
     unrecorded: late.slice(Math.max(0, recorded.length - again.length)).map(({ step }) => step),
   };
 }

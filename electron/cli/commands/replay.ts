@@ -27,12 +27,14 @@ function tellJson(report: ReplayReport, { out }: Io): void {
   out(JSON.stringify({ event: "replay", ...summary }));
 }
 
-function tell(report: ReplayReport, { out, err }: Io): void {
+function tell(report: ReplayReport, io: Io): void {
+  const { out, err } = io;
   for (const { file, at, what } of report.damage) err(`Damage in ${file} at byte ${at}: ${what}.`);
   for (const difference of report.differences) out(differenceWords(difference));
   if (report.unrecorded.length > 0) {
     err(`Interrupted: from the last bytes also follow ${report.unrecorded.join(", ")}.`);
   }
+  tellConclusion(report, io);
   const { agrees, steps, readings, recordedBy, replayedBy } = report;
   const versions =
     recordedBy === replayedBy ? "" : ` Recorded by ${recordedBy}, replayed by ${replayedBy}.`;
@@ -40,6 +42,12 @@ function tell(report: ReplayReport, { out, err }: Io): void {
   out(
     `${readings} readings decoded, ${steps} recorded results; they ${result} the journal.${versions}`,
   );
+}
+
+function tellConclusion({ conclusion }: ReplayReport, { out }: Io): void {
+  if (conclusion?.agrees !== false) return;
+  out(`Conclusion: recorded "${conclusion.recorded}", now "${conclusion.now}".`);
+  for (const words of conclusion.differences) out(`  ${words}`);
 }
 
 function differenceWords({ step, attempt, recorded, now, why }: Difference): string {
