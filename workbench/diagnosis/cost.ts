@@ -10,6 +10,8 @@ export interface Restrictions {
   readonly noMains?: boolean | undefined;
   /** The tool must not be powered at all. */
   readonly noPower?: boolean | undefined;
+  /** No charger is to be plugged in. */
+  readonly noCharging?: boolean | undefined;
 }
 
 /** Seconds of work; all of it common practice, no source. */
@@ -73,6 +75,7 @@ export function isForbidden(
   const powered = isPowered(condition);
   if (restrictions.noPower === true && powered) return true;
   if (restrictions.noMains === true && condition.mains === "plugged") return true;
+  if (restrictions.noCharging === true && condition.charger === "plugged") return true;
   if (restrictions.damagedPack === true && !isKnownGood(condition)) {
     const onPack = [probe.red, probe.black].some((point) => point.startsWith("pack-"));
     if (onPack || condition.pack !== "out") return true;

@@ -1,6 +1,13 @@
 import type { PowerPath } from "../contract/events.js";
 import { observationsOf } from "./from-step.js";
+import type { Restrictions } from "./cost.js";
+import type { Observation } from "./observation.js";
 import { powerPath } from "./power-path.js";
+import { report } from "./report.js";
+import type { Report } from "./report.js";
+import { restrictionsOf } from "./restrictions.js";
+import { withExperience } from "../models/experience.js";
+import type { Experience } from "../models/experience.js";
 import { modelOf } from "../models/kinds.js";
 import type { ToolModel } from "../models/model.js";
 import { toolDataSchema } from "../models/tool-data.js";
@@ -11,32 +18,53 @@ const NOTHING_KNOWN: PowerPath = { parts: [], points: [], next: null };
 
 /** Follows what the recorded steps say of the parts. A step that is repeated replaces its reading. */
 export class PathReasoner {
-  readonly #model: ToolModel | null;
+  readonly model: ToolModel | null;
   readonly #results = new Map<string, StepResult>();
+  /** Per step, the same objects each time: what is known of them is remembered. */
+  readonly #observations = new Map<string, readonly Observation[]>();
 
   constructor(
     private readonly plan: Plan,
-    data: Readonly<Record<string, number>>,
+    private readonly data: Readonly<Record<string, number>>,
+    experience: Experience | null = null,
   ) {
     const known = toolDataSchema.safeParse({
       nominal_V: data["ratedVoltage"],
       cells: data["cells"],
     });
-    this.#model = modelOf(plan.tool.kind, known.success ? known.data : {});
+    const model = modelOf(plan.tool.kind, known.success ? known.data : {});
+    this.model = model !== null && experience !== null ? withExperience(model, experience) : model;
   }
 
   take(result: StepResult): void {
+    const step = this.plan.steps.find(({ id }) => id === result.step);
     this.#results.set(result.step, result);
+    if (step === undefined || this.model === null) return;
+    this.#observations.set(result.step, observationsOf(this.model, step, result));
   }
 
   path(): PowerPath {
-    const model = this.#model;
-    if (!model) return NOTHING_KNOWN;
-    const observations = this.plan.steps.flatMap((step) => {
-      const result = this.#results.get(step.id);
-      return result ? observationsOf(model, step, result) : [];
-    });
-    return powerPath(model, observations);
+    const { model } = this;
+    return model ? powerPath(model, this.#taken(), this.#restrictions()) : NOTHING_KNOWN;
+  }
+
+  /** null where there is no model of this kind of tool. */
+  report(): Report | null {
+    const { model } = this;
+    return model ? report(model, this.#taken(), this.#restrictions()) : null;
+  }
+
+  #taken(): Observation[] {
+    return this.plan.steps.flatMap(({ id }) => this.#observations.get(id) ?? []);
+  }
+
+  #restrictions(): Restrictions {
+    return restrictionsOf(this.plan, this.#planData(), this.#results);
+  }
+
+  #planData(): Record<string, number> {
+    const defaults = Object.entries(this.plan.tool.data).map(([name, one]) => [name, one.default]);
+    return { ...(Object.fromEntries(defaults) as Record<string, number>), ...this.data };
   }
 }
 

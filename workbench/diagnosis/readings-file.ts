@@ -71,6 +71,7 @@ const readingsFileSchema = z.strictObject({
       damagedPack: z.boolean().optional(),
       noMains: z.boolean().optional(),
       noPower: z.boolean().optional(),
+      noCharging: z.boolean().optional(),
     })
     .default({}),
   /** What the shop has found in tools of this kind: moves the prior odds. */
