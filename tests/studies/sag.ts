@@ -11,7 +11,7 @@ const few = Math.ceil(runs / 5);
 
 const usual: Variant = { label: "as above", rate: 100, runs };
 const slow: Variant = { label: "as above", rate: 10, runs };
-const fast: Variant = { label: "as above", rate: 1000, runs: Math.ceil(runs / 10) };
+const fast: Variant = { label: "as above", rate: 1000, runs: Math.ceil(runs / 20) };
 const unlike: readonly Variant[] = [
   { label: "edges on a reading", rate: 100, runs: few, onReadings: true },
   { label: "edges on a reading", rate: 10, runs: few, onReadings: true },

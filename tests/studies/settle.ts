@@ -75,12 +75,25 @@ const naiveTallies = [3, 5, 8].flatMap((n) =>
 const speeds = [0.1, 0.3, 0.5, 1, 1.5, 2, 3, 5];
 const creeps = speeds.map((speed) => RATES.map((rate) => creepHeld(speed, rate, 200)));
 
+const each = [total, ...byRate.map(({ found }) => found)];
 const bars: readonly (readonly [string, boolean])[] = [
   ["at least 10,000 sequences", total.sequences >= 10_000],
-  ["false holds under 1 in 1,000", total.falseHolds * 1000 < total.sequences],
-  ["missed holds under 1 in 1,000", total.missed * 1000 < total.settled],
-  ["median time to hold at most 1.25 windows", quantile(total.delays_s, 0.5) <= 1.25],
-  ["held value within 1 count in 99 of 100", total.offByMore * 100 < total.errors.length],
+  [
+    "false holds under 1 in 1,000, in all and at each rate",
+    each.every((t) => t.falseHolds * 1000 < t.sequences),
+  ],
+  [
+    "missed holds under 1 in 1,000, in all and at each rate",
+    each.every((t) => t.missed * 1000 < t.settled),
+  ],
+  [
+    "median time to hold at most 1.25 windows, in all and at each rate",
+    each.every((t) => quantile(t.delays_s, 0.5) <= 1.25),
+  ],
+  [
+    "held value within 1 count in 99 of 100, in all and at each rate",
+    each.every((t) => t.offByMore * 100 < t.errors.length),
+  ],
 ];
 
 const head =
@@ -128,13 +141,15 @@ A straight creep slower than a third of the allowed counts a window counts as st
 |---|${RATES.map(() => "---|").join("")}
 ${speeds.map((speed, k) => `| ${speed} | ${creeps[k]!.map((share) => `${(100 * share).toFixed(1)} %`).join(" | ")} |`).join("\n")}
 
-At 3 readings a second a window of 1 s has four readings. After a restless stretch more are asked for, so a slow meter takes longer after ghost volts or rubbing; ghost volts or rubbing of a few counts only cannot be told from a reading. Noise of the meter's own that is white, and no more than 0.05 % of the reading, is averaged and no movement.
+Which held values are off by more than a count: nearly all are ohms that still creep, and the slower the meter the more of them. Its rounding hides how much is left to come; to wait longer would miss more holds than it would mend. The few at 100 and 1,000 readings a second come of a rubbing probe that stood still by chance at another value just before it came to rest.
+
+At 3 readings a second a window of 1 s has three readings, each of which the meter averaged over most of the time since the one before. After a restless stretch more are asked for, so a slow meter takes longer after ghost volts or rubbing; ghost volts or rubbing of a few counts only cannot be told from a reading. Noise of the meter's own that is white, and no more than 0.05 % of the reading, is averaged and no movement.
 
 ## The rule
 The stream is cut into slots of an eighth of the window (a slow meter: one reading each). Held, when the slot means of one window
 1. stay within the allowed counts peak to peak (or within six standard deviations of the meter's own noise),
-2. show no creep: over one, two, four and six windows back to the last jump or turn, first, middle and last third either do not differ beyond 2.5 standard deviations, or shrink so fast that less than a third of the allowed counts is left to come,
-3. are unlikely to be chance: the more the readings moved in the last two windows, the fewer in a row convince (probability below one in a million).
+2. show no creep: over one, two, four and six windows back to the last jump or turn, first, middle and last third either do not differ beyond 2.5 standard deviations, or shrink so fast that less than a quarter of the allowed counts is left to come (a slow meter, with one reading an eighth of the window or fewer: a third); of three readings in all since contact nothing can be told about creep, so that they must agree within one count,
+3. are unlikely to be chance: the more the readings moved in the last two windows, the fewer in a row convince (probability below one in a hundred thousand).
 `;
 
 writeFileSync(new URL("study-settle.md", docs), text);

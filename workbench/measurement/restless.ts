@@ -1,7 +1,7 @@
 /** Counts that a move is taken for whose size nobody saw. */
 const FIRST_SCALE = 30;
 /** Probability that restless readings look still by chance, below which stillness is believed. */
-const CHANCE = 1e-6;
+const CHANCE = 1e-5;
 
 /**
  * How much the readings have moved about of late: after a restless stretch a few equal readings

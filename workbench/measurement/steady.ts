@@ -12,12 +12,19 @@ const LOOK_BACK_WINDOWS = 6;
 const CAPACITY = 2 * SLOTS_PER_WINDOW * LOOK_BACK_WINDOWS + 2;
 /** No window is judged on fewer slots than this, however slow the meter. */
 const FEWEST = 3;
+/** Of fewer slots than this since contact nothing can be told about creep. */
+const FEWEST_FOR_CREEP = 4;
 /** Standard deviation of rounding to one count, 1/√12. */
 const ROUNDING = 0.29;
 /** In standard deviations: what movement is more than noise. */
 const SIGNIFICANT = 2.5;
 /** Creep of less than this share of the allowed counts a window counts as still. */
 const SLOWEST = 0.17;
+/**
+ * Share of the allowed counts that a reading which creeps towards its end may still be away from it;
+ * the rounding of a slow meter, with one reading a slot, hides a quarter.
+ */
+const LEFT = { fast: 1 / 4, slow: 1 / 3 };
 /** Noise of the meter's own is excused up to this share of the reading. */
 const NOISE_CAP = 5e-4;
 
@@ -134,6 +141,11 @@ export class SteadyTracker {
     return true;
   }
 
+  /** One reading fills a slot and more. */
+  get #isSlow(): boolean {
+    return this.#interval_s > this.#width;
+  }
+
   #slot(back: number): Slot {
     return this.#slots[(this.#newest - back + CAPACITY) % CAPACITY] as Slot;
   }
@@ -162,8 +174,10 @@ export class SteadyTracker {
     this.#close(now);
     const newest = this.#mean(0);
     const origin = this.#reference + newest * this.#count;
-    // A reading stands for the time since the one before, up to half a slot of it.
-    const reach = now.end_s + Math.min(this.#interval_s * 1.01, this.#width / 2);
+    // A reading stands for the time since the one before: of a slow meter, that averages over most
+    // of it, all of that; else up to half a slot of it.
+    const most_s = this.#isSlow ? Infinity : this.#width / 2;
+    const reach = now.end_s + Math.min(this.#interval_s * 1.01, most_s);
     let low = 0;
     let high = 0;
     let still = 0;
@@ -264,11 +278,13 @@ export class SteadyTracker {
   /** Looked for over one, two, four and six windows, as far as the readings reach back. */
   #creeps(inWindow: number, noise: number): boolean {
     this.#moved = false;
-    const far = Math.min(this.#sinceTurn, this.#reach);
+    const far = Math.max(inWindow, Math.min(this.#sinceTurn, this.#reach));
+    if (far < FEWEST_FOR_CREEP) return this.#quietRun(1) < far;
+    const most = this.#options.counts * (this.#isSlow ? LEFT.slow : LEFT.fast);
     for (let slots = inWindow; slots < far; slots *= 2) {
-      if (this.#remaining(slots, noise) > this.#options.counts / 3) return true;
+      if (this.#remaining(slots, noise) > most) return true;
     }
-    return this.#remaining(Math.max(inWindow, far), noise) > this.#options.counts / 3;
+    return this.#remaining(far, noise) > most;
   }
 
   /**

@@ -175,7 +175,9 @@ function shortened(move: readonly number[], parameters: readonly number[]): numb
 
 /** (JᵀJ)⁻¹ by the singular values; infinite where the columns cannot be told apart. */
 function pseudoGram(jacobian: Matrix): Matrix {
-  const svd = new SingularValueDecomposition(jacobian, { autoTranspose: true });
+  // Of R in place of J: the same singular values, and no work that grows with the readings.
+  const r = new QrDecomposition(jacobian).upperTriangularMatrix;
+  const svd = new SingularValueDecomposition(r, { autoTranspose: true });
   const v = svd.rightSingularVectors;
   const largest = Math.max(...svd.diagonal);
   const weights = svd.diagonal.map((s) => (s > 1e-14 * largest ? 1 / (s * s) : 1e28));

@@ -40,6 +40,13 @@ export function passThrough(
   filter.now[k] = now;
 }
 
+/** The same as in the interval before: meters tick evenly. */
+export function passAlike(filter: HoldingBack, k: number): void {
+  filter.keep[k] = filter.keep[k - 1] as number;
+  filter.before[k] = filter.before[k - 1] as number;
+  filter.now[k] = filter.now[k - 1] as number;
+}
+
 /** How much of a change of current over the interval has reached the branch at its end. */
 function risen(dt: number, tau: number, bend_s: number, keep: number): number {
   if (bend_s === Infinity) return 1 - ((1 - keep) * tau) / dt;

@@ -1,6 +1,13 @@
 import { edgesOf } from "./edges.js";
 import type { Edge } from "./edges.js";
-import { heldBack, jumpThrough, passThrough, restingFilter, weighBack } from "./held-back.js";
+import {
+  heldBack,
+  jumpThrough,
+  passAlike,
+  passThrough,
+  restingFilter,
+  weighBack,
+} from "./held-back.js";
 import type { HoldingBack } from "./held-back.js";
 import { takeBack } from "./steadied.js";
 import type { Steadied } from "./steadied.js";
@@ -21,6 +28,9 @@ export interface LoadedTrace {
  */
 const HIDDEN_SHARE = 3;
 
+/** Branch currents that are kept. */
+const RECENT = 64;
+
 /**
  * v = E − R·i − Σ Rj·xj with τj·dxj/dt = i − xj, and the residuals of a fit of it. Parameters: E;
  * −R; for each branch −Rj and its time constant, encoded; for each edge where in its interval it
@@ -38,6 +48,7 @@ export class SourceModel {
   readonly #bends_s: Float64Array;
   readonly #hiding: readonly number[];
   readonly #weights: Float64Array;
+  readonly #recent = new Map<string, Float64Array>();
 
   constructor(trace: LoadedTrace) {
     const { t } = trace;
@@ -84,9 +95,15 @@ export class SourceModel {
     return this.step_s * Math.exp(parameter - 3);
   }
 
-  /** The branch's current for one time constant. */
+  /** The branch's current for one time constant. A derivative asks for the same ones many times. */
   branch(tau_s: number, unseen: readonly number[]): Float64Array {
-    return heldBack(this.#filter(tau_s, unseen), this.#trace.current.values);
+    const key = [tau_s, ...unseen].join();
+    const known = this.#recent.get(key);
+    if (known !== undefined) return known;
+    const x = heldBack(this.#filter(tau_s, unseen), this.#trace.current.values);
+    if (this.#recent.size >= RECENT) this.#recent.clear();
+    this.#recent.set(key, x);
+    return x;
   }
 
   residuals(p: readonly number[], count: number): Float64Array {
@@ -137,11 +154,19 @@ export class SourceModel {
   #filter(tau_s: number, unseen: readonly number[]): HoldingBack {
     const { t } = this.#trace;
     const filter = restingFilter(t.length);
+    let before = { dt: Number.NaN, bend_s: Number.NaN };
     for (let k = 1; k < t.length; k++) {
       const edge = this.#edgeAt[k] as number;
+      if (edge >= 0) {
+        this.#jump(filter, edge, tau_s, unseen);
+        before = { dt: Number.NaN, bend_s: Number.NaN };
+        continue;
+      }
       const dt = (t[k] as number) - (t[k - 1] as number);
-      if (edge >= 0) this.#jump(filter, edge, tau_s, unseen);
-      else passThrough(filter, k, dt, tau_s, this.#bends_s[k] as number);
+      const bend_s = this.#bends_s[k] as number;
+      if (Math.abs(dt - before.dt) < 1e-9 && bend_s === before.bend_s) passAlike(filter, k);
+      else passThrough(filter, k, dt, tau_s, bend_s);
+      before = { dt, bend_s };
     }
     return filter;
   }
