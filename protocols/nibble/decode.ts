@@ -40,41 +40,31 @@ function standsAt(position: number, bits: number, length: number, digits: number
 /** Reads frames of the right form; remembers range, function and options, which seldom change. */
 function nibbleFrameReader(layout: NibbleLayout): ReadFrame {
   const length = frameLengthOf(layout);
+  const functionAt = layout.digits + 1;
   const statusAt = layout.digits + 2;
+  const endAt = length - 2;
   let known = -1;
   let settings: Settings | string = "function";
   return (bytes, at) => {
-    const now = settingBits(bytes, at, layout);
+    const status = bytes[at + statusAt] ?? 0;
+    // Range, function, options, and the bits of the status that are no part of the value.
+    let now = ((bytes[at] ?? 0) & 15) | ((status & (STATUS.judge | STATUS.lowBattery)) << 4);
+    now = (now << 4) | ((bytes[at + functionAt] ?? 0) & 15);
+    for (let n = statusAt + 1; n < endAt; n++) now = (now << 4) | ((bytes[at + n] ?? 0) & 15);
     if (now !== known) {
       known = now;
       settings = readSettings(bytes.subarray(at, at + length), layout);
     }
     if (typeof settings === "string") return settings;
     const { face, decimals } = settings;
-    const status = bytes[at + statusAt] ?? 0;
     const negative = (status & STATUS.minus) !== 0;
     if ((status & STATUS.overload) !== 0) {
       return overloadOf(face, overloadSign(face, negative), decimals);
     }
-    const counts = countsOf(bytes, at + 1, layout.digits);
+    let counts = 0;
+    for (let n = 1; n < functionAt; n++) counts = counts * 10 + ((bytes[at + n] ?? 0) & 15);
     return readingOf(face, negative ? -counts : counts, decimals);
   };
-}
-
-function countsOf(bytes: Uint8Array, at: number, digits: number): number {
-  let counts = 0;
-  for (let n = 0; n < digits; n++) counts = counts * 10 + ((bytes[at + n] ?? 0) & 15);
-  return counts;
-}
-
-/** Range, function, options, and the bits of the status that are no part of the value. */
-function settingBits(bytes: Uint8Array, at: number, { digits, options }: NibbleLayout): number {
-  let bits = (bytes[at] ?? 0) & 15;
-  bits = (bits << 4) | ((bytes[at + digits + 1] ?? 0) & 15);
-  bits = (bits << 4) | ((bytes[at + digits + 2] ?? 0) & (STATUS.judge | STATUS.lowBattery));
-  const end = at + digits + 3 + options;
-  for (let n = at + digits + 3; n < end; n++) bits = (bits << 4) | ((bytes[n] ?? 0) & 15);
-  return bits >>> 0;
 }
 
 function hasOddParity(byte: number): boolean {

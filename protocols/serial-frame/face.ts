@@ -11,11 +11,27 @@ export interface Face {
   /** Power of ten of the prefix. */
   readonly exponent: number;
   readonly flags: readonly Flag[];
-  /** The value of one count in `unit` by digits behind the point, 0 to 4. */
-  readonly counts: readonly number[];
+  /** By digits behind the point, 0 to 4. */
+  readonly scales: readonly Scale[];
+}
+
+/** From counts to a value in the unit: one of factor and divisor is 1, so that one step rounds. */
+interface Scale {
+  readonly factor: number;
+  readonly divisor: number;
+  /** The value of one count. */
+  readonly resolution: number;
 }
 
 const DECIMALS = [0, 1, 2, 3, 4];
+
+function scaleOf(exponent: number): Scale {
+  return {
+    factor: countOf(Math.max(0, exponent)),
+    divisor: countOf(Math.max(0, -exponent)),
+    resolution: countOf(exponent),
+  };
+}
 
 export function faceOf(
   quantity: Quantity,
@@ -25,20 +41,21 @@ export function faceOf(
   unit: Unit = unitOf(quantity),
 ): Face {
   const exponent = prefixExponent(prefix);
-  const counts = DECIMALS.map((decimals) => countOf(exponent - decimals));
-  return { quantity, coupling, unit, prefix, exponent, flags, counts };
+  const scales = DECIMALS.map((decimals) => scaleOf(exponent - decimals));
+  return { quantity, coupling, unit, prefix, exponent, flags, scales };
 }
 
 /** The reading of a face with `counts` shown with `decimals` digits behind the point. */
 export function readingOf(face: Face, counts: number, decimals: number): Reading {
+  const scale = face.scales[decimals];
   const exponent = face.exponent - decimals;
   return {
     quantity: face.quantity,
     coupling: face.coupling,
-    value: scaled(counts, exponent),
+    value: scale === undefined ? scaled(counts, exponent) : (counts * scale.factor) / scale.divisor,
     overload: false,
     unit: face.unit,
-    resolution: face.counts[decimals] ?? countOf(exponent),
+    resolution: scale === undefined ? countOf(exponent) : scale.resolution,
     flags: face.flags,
     prefix: face.prefix,
   };

@@ -58,33 +58,9 @@ export class FrameDecoder implements Decoder {
   }
 
   push(bytes: Uint8Array): readonly Reading[] {
-    const length = this.#length;
-    const legal = this.#legal;
-    const end = bytes.length;
-    let readings: Reading[] | null = null;
-    let at = 0;
-    while (at < end) {
-      // A whole frame inside the chunk is read where it lies; only a split one is put together.
-      if (this.#filled === 0 && end - at >= length && this.#waysAt(bytes, at, at + length) !== 0) {
-        readings = this.#take(bytes, at, readings);
-        at += length;
-        continue;
-      }
-      const byte = bytes[at++] ?? 0;
-      const filled = this.#filled;
-      const ways = this.#ways & (legal[(filled << 8) | byte] ?? 0);
-      this.#frame[filled] = byte;
-      if (ways === 0) this.#shift(filled + 1);
-      else if (filled + 1 < length) {
-        this.#filled = filled + 1;
-        this.#ways = ways;
-      } else {
-        this.#filled = 0;
-        this.#ways = ANY_WAY;
-        readings = this.#take(this.#frame, 0, readings);
-      }
-    }
-    return readings ?? NONE;
+    // Byte by byte, as a slow line delivers them: nothing else is asked of each.
+    if (bytes.length === 1 && !this.#add(bytes[0] ?? 0)) return NONE;
+    return bytes.length === 1 ? this.#readOne() : this.#pushMany(bytes);
   }
 
   reset(): void {
@@ -95,17 +71,74 @@ export class FrameDecoder implements Decoder {
     this.#rejected = {};
   }
 
-  /** Reads the frame at `at`; the list is made with the first reading. */
-  #take(bytes: Uint8Array, at: number, readings: Reading[] | null): Reading[] | null {
-    const result = this.#read(bytes, at);
-    if (typeof result === "string") {
-      this.#rejected[result] = (this.#rejected[result] ?? 0) + 1;
-      return readings;
+  /** Puts one more byte behind those held; true where they are a whole frame now. */
+  #add(byte: number): boolean {
+    const filled = this.#filled;
+    const ways = this.#ways & (this.#legal[(filled << 8) | byte] ?? 0);
+    this.#frame[filled] = byte;
+    if (ways === 0) {
+      this.#shift(filled + 1);
+      return false;
     }
+    if (filled + 1 < this.#length) {
+      this.#filled = filled + 1;
+      this.#ways = ways;
+      return false;
+    }
+    this.#filled = 0;
+    this.#ways = ANY_WAY;
+    return true;
+  }
+
+  #isFrame(bytes: Uint8Array, start: number): boolean {
+    const legal = this.#legal;
+    const rows = this.#length << 8;
+    let ways = ANY_WAY;
+    for (let row = 0, at = start; row < rows; row += 256, at++) {
+      ways &= legal[row | (bytes[at] ?? 0)] ?? 0;
+      if (ways === 0) return false;
+    }
+    return true;
+  }
+
+  #readOne(): readonly Reading[] {
+    const result = this.#read(this.#frame, 0);
+    if (typeof result === "string") return this.#reject(result);
     this.#frames++;
-    if (readings === null) return [result];
-    readings.push(result);
+    return [result];
+  }
+
+  #pushMany(bytes: Uint8Array): readonly Reading[] {
+    const length = this.#length;
+    const end = bytes.length;
+    let readings: Reading[] | null = null;
+    let count = 0;
+    let at = 0;
+    while (at < end) {
+      let result: Reading | string;
+      // A whole frame inside the chunk is read where it lies; only a split one is put together.
+      if (this.#filled === 0 && end - at >= length && this.#isFrame(bytes, at)) {
+        result = this.#read(bytes, at);
+        at += length;
+      } else if (this.#add(bytes[at++] ?? 0)) {
+        result = this.#read(this.#frame, 0);
+      } else continue;
+      if (typeof result === "string") this.#reject(result);
+      else {
+        // As long as it can become, at once: growing it costs as much as a reading.
+        readings ??= new Array<Reading>(1 + Math.floor((end - at) / length));
+        readings[count++] = result;
+      }
+    }
+    if (readings === null) return NONE;
+    this.#frames += count;
+    readings.length = count;
     return readings;
+  }
+
+  #reject(reason: string): readonly Reading[] {
+    this.#rejected[reason] = (this.#rejected[reason] ?? 0) + 1;
+    return NONE;
   }
 
   /** Drops bytes from the front until what is left can be the start of a frame again. */
