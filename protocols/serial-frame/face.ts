@@ -11,26 +11,26 @@ export interface Face {
   /** Power of ten of the prefix. */
   readonly exponent: number;
   readonly flags: readonly Flag[];
-  /** By digits behind the point, 0 to 4. */
+  /** By digits behind the point, 0 to 4: from counts to the value in `unit`. */
   readonly scales: readonly Scale[];
+  /**
+   * By digits behind the point, the value of one count; the last is for a display that does not
+   * tell. A list that also holds null keeps its numbers as objects, which every reading can share:
+   * a number taken from anywhere else would be made anew for each.
+   */
+  readonly resolutions: readonly (number | null)[];
 }
 
-/** From counts to a value in the unit: one of factor and divisor is 1, so that one step rounds. */
+/** One of the two is 1, so that one step rounds. */
 interface Scale {
   readonly factor: number;
   readonly divisor: number;
-  /** The value of one count. */
-  readonly resolution: number;
 }
 
 const DECIMALS = [0, 1, 2, 3, 4];
 
 function scaleOf(exponent: number): Scale {
-  return {
-    factor: countOf(Math.max(0, exponent)),
-    divisor: countOf(Math.max(0, -exponent)),
-    resolution: countOf(exponent),
-  };
+  return { factor: countOf(Math.max(0, exponent)), divisor: countOf(Math.max(0, -exponent)) };
 }
 
 export function faceOf(
@@ -42,23 +42,31 @@ export function faceOf(
 ): Face {
   const exponent = prefixExponent(prefix);
   const scales = DECIMALS.map((decimals) => scaleOf(exponent - decimals));
-  return { quantity, coupling, unit, prefix, exponent, flags, scales };
+  const resolutions = [...DECIMALS.map((decimals) => countOf(exponent - decimals)), null];
+  return { quantity, coupling, unit, prefix, exponent, flags, scales, resolutions };
 }
 
 /** The reading of a face with `counts` shown with `decimals` digits behind the point. */
 export function readingOf(face: Face, counts: number, decimals: number): Reading {
   const scale = face.scales[decimals];
-  const exponent = face.exponent - decimals;
+  if (scale === undefined) return readingOfAny(face, counts, face.exponent - decimals);
   return {
     quantity: face.quantity,
     coupling: face.coupling,
-    value: scale === undefined ? scaled(counts, exponent) : (counts * scale.factor) / scale.divisor,
+    value: (counts * scale.factor) / scale.divisor,
     overload: false,
     unit: face.unit,
-    resolution: scale === undefined ? countOf(exponent) : scale.resolution,
+    resolution: face.resolutions[decimals] ?? null,
     flags: face.flags,
     prefix: face.prefix,
   };
+}
+
+/** With a point where no display has it. */
+function readingOfAny(face: Face, counts: number, exponent: number): Reading {
+  const { quantity, coupling, unit, flags, prefix } = face;
+  const [value, resolution] = [scaled(counts, exponent), countOf(exponent)];
+  return { quantity, coupling, value, overload: false, unit, resolution, flags, prefix };
 }
 
 /** Over range. The resolution is that of the range the meter is in, where its point shows it. */
