@@ -9,7 +9,7 @@ import { outlineOf } from "../../workbench/plan/outline.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 import type { StepResult } from "../../workbench/plan/step-result.js";
 import { startEngine } from "../run/engine.js";
-import type { Engine } from "../run/engine.js";
+import type { Engine } from "../run/engine-types.js";
 import type { EngineEvent } from "../run/engine-event.js";
 import { apartMessage, readingMessage, runMessage } from "../run/messages.js";
 import { PathKeeper } from "../run/path-keeper.js";

@@ -6,7 +6,7 @@ import { noteHandlers } from "./desk/notes.js";
 import { LeadhandError } from "../../protocols/error.js";
 import { readJobFile } from "../../workbench/job/read-job.js";
 import type { IndexPlace, JobQuestions } from "../../workbench/jobs/shop-index.js";
-import type { Engine } from "../run/engine.js";
+import type { Engine } from "../run/engine-types.js";
 import type { RunRequest } from "../run/prepare.js";
 import type { BenchRun } from "./bench-run.js";
 import type { Handlers } from "./calls-server.js";

@@ -4,7 +4,7 @@ import { openJob } from "../../workbench/job/job-folder.js";
 import { readJobFile } from "../../workbench/job/read-job.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { ApartEvent } from "../../workbench/plan/taken-apart.js";
-import type { Engine } from "../run/engine.js";
+import type { Engine } from "../run/engine-types.js";
 
 /** A job that something can be put down in, whether it is being run or not. */
 export interface NotedJob {

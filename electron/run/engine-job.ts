@@ -7,7 +7,7 @@ import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import { resumeRunner } from "../../workbench/job/resume.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 import type { Runner } from "../../workbench/plan/runner.js";
-import type { EngineSetup } from "./engine.js";
+import type { EngineSetup } from "./engine-types.js";
 
 /** A job and the runner that goes with it, ready to run. */
 export interface OpenedJob {

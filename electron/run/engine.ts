@@ -1,61 +1,8 @@
-import type { Clock } from "../../drivers/clock.js";
 import { chooseMeter } from "../../drivers/links.js";
-import type { LinkKind } from "../../drivers/link-kind.js";
 import { findProtocol, protocols } from "../../protocols/registry.js";
-import type { Customer } from "../../workbench/job/job-file.js";
-import type { NewJob } from "../../workbench/job/job-folder.js";
-import type { JournalEvent } from "../../workbench/job/journal-event.js";
-import type { PowerPath } from "../../workbench/contract/events.js";
-import type { Accuracy } from "../../workbench/measurement/accuracy.js";
-import type { Plan } from "../../workbench/plan/schema.js";
-import type { RunEvent } from "../../workbench/plan/run-event.js";
-import type { Ending, EngineEvent } from "./engine-event.js";
 import { jobForRun } from "./engine-job.js";
+import type { Engine, EngineSetup } from "./engine-types.js";
 import { RunningEngine } from "./running-engine.js";
-
-export interface EngineSetup {
-  readonly plan: Plan;
-  /** Meter addresses; the first is channel a. */
-  readonly meters: readonly string[];
-  /** A new or empty folder; with `goOn`, the job's. */
-  readonly folder: string;
-  /** The job in the folder was interrupted and goes on. */
-  readonly goOn: boolean;
-  readonly tool: NewJob["tool"];
-  readonly customer?: Customer | undefined;
-  readonly accuracy: Accuracy | null;
-  /** Id of the job that this run repeats after a repair. */
-  readonly repeats: string | null;
-  /** ISO 8601 with offset: the time of day that is zero on the job's time base. */
-  readonly startedAt: string;
-  readonly programVersion: string;
-  readonly practice: boolean;
-  readonly clock: Clock;
-  /** Links beside the built-in ones, such as the practice bench. */
-  readonly links: readonly LinkKind[];
-  /** Hears runner events at once and before anybody else: the hand of the practice bench. */
-  readonly hand?: (event: RunEvent) => void;
-  /** Asked once at the end of a finished run, after its last step was emitted. */
-  readonly conclude: () => Promise<PowerPath>;
-  readonly emit: (event: EngineEvent) => void;
-}
-
-/** A plan being run: meters, runner and job joined. */
-export interface Engine {
-  readonly folder: string;
-  /** Resolves once, after everything that was emitted as recorded is on disk and all is closed. */
-  readonly ended: Promise<Ending>;
-  confirm(step: string, choice: string | null): void;
-  skip(step: string, reason: string): void;
-  repeat(step: string): void;
-  /** Puts down what is no input of the plan; resolves when it is on disk. */
-  record(event: JournalEvent): Promise<void>;
-  /** The job's time now, seconds; never before the newest reading. */
-  now_s(): number;
-  interrupted(): void;
-  resumed(): void;
-  stop(): Promise<void>;
-}
 
 /**
  * Makes the job or opens it again, opens the meters, starts the plan or goes on with it. Rejects

@@ -13,7 +13,7 @@ import { loadPlan } from "../../workbench/plan/load.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
 import { programVersion } from "../version.js";
-import type { EngineSetup } from "./engine.js";
+import type { EngineSetup } from "./engine-types.js";
 import { composePractice } from "./practice.js";
 import { PRACTICE_ACCURACY, PRACTICE_TOOL } from "./practice-demo.js";
 

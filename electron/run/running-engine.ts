@@ -9,7 +9,7 @@ import { entryOfEvent, entryOfInput } from "../../workbench/job/journal-entry.js
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { RunEvent, RunInput } from "../../workbench/plan/run-event.js";
 import type { Runner } from "../../workbench/plan/runner.js";
-import type { Engine, EngineSetup } from "./engine.js";
+import type { Engine, EngineSetup } from "./engine-types.js";
 import { channelName } from "./engine-job.js";
 import type { OpenedJob } from "./engine-job.js";
 import type { Ending } from "./engine-event.js";

@@ -1,4 +1,4 @@
-import { COUPLINGS, QUANTITIES } from "../../protocols/reading.js";
+import { COUPLINGS, QUANTITIES } from "../../workbench/contract/reading.js";
 import { PLAN_CHOICES, WATCH_DETAILS } from "../../workbench/contract/plan-choices.js";
 import { useEdit } from "./edit-context.js";
 import { LimitAt, NumberAt, plain, Said, SelectAt, TextAt } from "./fields.js";

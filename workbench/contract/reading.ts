@@ -2,6 +2,8 @@ import { z } from "zod";
 import { COUPLINGS, FLAGS, QUANTITIES, UNITS } from "../../protocols/reading.js";
 import type { TimedReading } from "../../protocols/reading.js";
 
+export { COUPLINGS, QUANTITIES };
+
 /** The JSON of a reading, everywhere the same: command line, journal, window, exports. */
 export const readingSchema = z.object({
   time_s: z.number(),

@@ -5,7 +5,7 @@ import { benchOptions } from "../../bench/options.js";
 import type { Ending, EngineEvent } from "../../run/engine-event.js";
 import { Concluder } from "../../run/concluder.js";
 import { startEngine } from "../../run/engine.js";
-import type { Engine } from "../../run/engine.js";
+import type { Engine } from "../../run/engine-types.js";
 import { prepareRun, readAccuracy } from "../../run/prepare.js";
 import type { PreparedRun, RunRequest } from "../../run/prepare.js";
 import { readToolFile } from "../../run/tool-file.js";
