@@ -5,6 +5,7 @@ import { registerCloseUp } from "./commands/close-up.js";
 import { registerDecode } from "./commands/decode.js";
 import { registerDiagnose } from "./commands/diagnose.js";
 import { registerMeters } from "./commands/meters.js";
+import { registerParts } from "./commands/parts.js";
 import { registerPlan } from "./commands/plan.js";
 import { registerPractice } from "./commands/practice.js";
 import { registerPack } from "./commands/pack.js";
@@ -30,6 +31,7 @@ const commands: readonly Register[] = [
   registerCloseUp,
   registerDecode,
   registerDiagnose,
+  registerParts,
   registerMeters,
   registerPlan,
   registerPractice,

@@ -2,6 +2,7 @@ import { z } from "zod";
 import { apartCalls, jobNameSchema } from "./apart.js";
 import { deskCalls } from "./desk-calls.js";
 import { jobCalls } from "./job-calls.js";
+import { partsCalls } from "./parts-calls.js";
 
 /**
  * What the window may ask of the bench process, with the shape of question and answer. Server,
@@ -66,6 +67,7 @@ export const calls = {
   ...deskCalls,
   ...apartCalls,
   ...jobCalls,
+  ...partsCalls,
 } as const;
 
 export type CallName = keyof typeof calls;

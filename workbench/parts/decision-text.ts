@@ -2,13 +2,14 @@ import type { Decision } from "./decision.js";
 
 /** Both options as lines for a person. */
 export function decisionLines(decision: Decision): string[] {
-  const { currency, suspects, repair, replace, warranty, cheaper, assumptions } = decision;
+  const { currency, suspects, repair, uncovered, replace, warranty, cheaper, assumptions } =
+    decision;
   const money = (amount: number): string => `${amount.toFixed(2)} ${currency}`;
   return [
     "",
     `Parts to replace: ${suspects.length === 0 ? "none" : suspects.join(", ")}.`,
     repair === null
-      ? "Repair: the price list has nothing that covers these parts."
+      ? `Repair: the price list has nothing for ${uncovered.join(", ")}.`
       : `Repair: ${money(repair.total)} (parts ${money(repair.parts_cost)}, ${repair.labour_min} min labour ${money(repair.labour_cost)}).`,
     ...(repair?.items ?? []).map(
       ({ number, label, covers, price }) =>

@@ -28,6 +28,8 @@ export interface Decision {
   readonly suspects: readonly string[];
   /** null: the price list does not cover the suspects. */
   readonly repair: Cover | null;
+  /** Parts to replace that no item of the list replaces. */
+  readonly uncovered: readonly string[];
   readonly replace: { readonly total: number } | null;
   readonly warranty: { readonly open: boolean; readonly words: string } | null;
   /** The cheaper of repair and replacement; null where one of them is not known. */
@@ -48,6 +50,7 @@ export function decide(
     currency: prices.currency,
     suspects,
     repair,
+    uncovered: suspects.filter((id) => !prices.items.some(({ covers }) => covers.includes(id))),
     replace,
     warranty: warrantyOf(terms, report),
     cheaper:

@@ -23,7 +23,7 @@ export interface PriceList {
   readonly items: readonly Item[];
 }
 
-const PRICE_COLUMNS = ["number", "label", "covers", "price", "currency", "fit_min"] as const;
+export const PRICE_COLUMNS = ["number", "label", "covers", "price", "currency", "fit_min"] as const;
 
 const rowSchema = z.object({
   number: z.string().min(1, "is empty"),

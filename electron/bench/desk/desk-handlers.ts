@@ -1,6 +1,7 @@
 import type { IndexPlace, JobQuestions } from "../../../workbench/jobs/shop-index.js";
 import { jobHandlers } from "./jobs.js";
 import { packHandlers } from "./packs.js";
+import { partsHandlers } from "./parts.js";
 import { planHandlers } from "./plans.js";
 import { practiceHandlers } from "./practice.js";
 import { tableHandlers } from "./tables.js";
@@ -12,6 +13,7 @@ export function deskHandlers(place: IndexPlace, index: JobQuestions) {
     ...planHandlers(place.jobs),
     ...jobHandlers(place, index),
     ...packHandlers(place.jobs, process.env),
+    ...partsHandlers(place.jobs),
     ...tableHandlers(place.jobs),
   };
 }

@@ -1,42 +1,29 @@
-import { readFile, writeFile } from "node:fs/promises";
-import { InvalidArgumentError, Option } from "commander";
 import { LeadhandError } from "../../../protocols/error.js";
-import { unknownName } from "../../../workbench/diagnosis/nearest.js";
+import { knownModel } from "../../../workbench/diagnosis/known-model.js";
 import { pointsList } from "../../../workbench/diagnosis/points-list.js";
 import { readCase } from "../../../workbench/diagnosis/readings-file.js";
 import { report } from "../../../workbench/diagnosis/report.js";
 import { pointsLines, reportLines } from "../../../workbench/diagnosis/report-text.js";
-import { KINDS, modelOf } from "../../../workbench/models/kinds.js";
-import { USUAL_TERMS, decide } from "../../../workbench/parts/decision.js";
-import type { Terms } from "../../../workbench/parts/decision.js";
+import { KINDS } from "../../../workbench/models/kinds.js";
 import { decisionLines } from "../../../workbench/parts/decision-text.js";
-import { partsCsv } from "../../../workbench/parts/parts-csv.js";
-import { readPriceList } from "../../../workbench/parts/price-list.js";
 import type { Register } from "../command.js";
+import { text } from "../input-text.js";
+import { decided, withPartsOptions } from "../parts-options.js";
+import type { PartsOptions } from "../parts-options.js";
 import { EXIT } from "../io.js";
 import type { Io } from "../io.js";
 
-interface Options {
+interface Options extends PartsOptions {
   readonly points?: string;
   readonly json?: boolean;
-  readonly prices?: string;
-  readonly partsList?: string;
-  readonly newTool?: number;
-  readonly warranty?: "open" | "ended";
-  readonly threshold?: number;
 }
 
 export const registerDiagnose: Register = (program, { io, done }) => {
-  program
+  const command = program
     .command("diagnose")
     .description("reason out from readings which parts are at fault and what to probe next")
     .argument("[file]", 'readings file (JSON); "-" reads standard input')
     .option("--points <kind>", "list the points, conditions and observations of a kind of tool")
-    .option("--prices <file>", "the shop's price list (CSV): adds repair against replacement")
-    .option("--parts-list <file>", "write the items to order as CSV; needs --prices")
-    .option("--new-tool <amount>", "what a replacement costs, in the list's currency", amount)
-    .addOption(new Option("--warranty <state>", "open or ended").choices(["open", "ended"]))
-    .option("--threshold <odds>", "replace parts from these odds on, 0 to 1", odds)
     .option("--json", "one JSON object on standard output")
     .action(async (file: string | undefined, options: Options) => {
       const { object, lines } =
@@ -45,6 +32,7 @@ export const registerDiagnose: Register = (program, { io, done }) => {
       else for (const line of lines()) io.out(line);
       done(EXIT.done);
     });
+  withPartsOptions(command);
 };
 
 interface Printed {
@@ -53,14 +41,7 @@ interface Printed {
 }
 
 function listed(kind: string): Printed {
-  const model = modelOf(kind);
-  if (model === null) {
-    throw new LeadhandError("diagnosis/kind", {
-      what: `${unknownName("kind of tool", kind, KINDS)}.`,
-      action: `Known are: ${KINDS.join(", ")}.`,
-    });
-  }
-  const list = pointsList(model);
+  const list = pointsList(knownModel(kind));
   return { object: list, lines: () => pointsLines(list) };
 }
 
@@ -73,73 +54,12 @@ async function diagnosed(io: Io, file: string | undefined, options: Options): Pr
   }
   const { model, observations, cautions, stopBelow } = readCase(parse(file, await text(io, file)));
   const made = report(model, observations, cautions, stopBelow);
-  if (options.prices === undefined) {
-    if (options.partsList !== undefined) throw needsPrices();
-    return { object: made, lines: () => reportLines(made) };
-  }
-  const prices = readPriceList(await text(io, options.prices), model);
-  const decision = decide(model, made, prices, termsOf(options));
-  if (options.partsList !== undefined) await writeParts(options.partsList, partsCsv(decision));
+  const decision = await decided(io, model, made, options, options.warranty);
+  if (decision === null) return { object: made, lines: () => reportLines(made) };
   return {
     object: { ...made, decision },
     lines: () => [...reportLines(made), ...decisionLines(decision)],
   };
-}
-
-function needsPrices(): LeadhandError {
-  return new LeadhandError("usage/no-prices", {
-    what: "A parts list needs prices.",
-    action: "Name the price list with --prices FILE.csv.",
-  });
-}
-
-function termsOf({ newTool, warranty, threshold }: Options): Terms {
-  return {
-    ...USUAL_TERMS,
-    ...(threshold === undefined ? {} : { threshold }),
-    newTool: newTool ?? null,
-    underWarranty: warranty === undefined ? null : warranty === "open",
-  };
-}
-
-async function writeParts(file: string, csv: string): Promise<void> {
-  try {
-    await writeFile(file, csv, { flag: "wx" });
-  } catch (cause) {
-    throw new LeadhandError("input/unwritable-file", {
-      what: `The parts list ${file} cannot be written: ${cause instanceof Error ? cause.message : String(cause)}.`,
-      action: "Name a file that does not exist yet, in a folder that you may write to.",
-      cause,
-    });
-  }
-}
-
-function amount(value: string): number {
-  if (!/^\d+(\.\d+)?$/.test(value)) throw new InvalidArgumentError("An amount such as 129.90.");
-  return Number(value);
-}
-
-function odds(value: string): number {
-  const share = amount(value);
-  if (share <= 0 || share > 1) throw new InvalidArgumentError("Odds above 0 and up to 1.");
-  return share;
-}
-
-async function text(io: Io, file: string): Promise<string> {
-  if (file === "-") {
-    const chunks: Uint8Array[] = [];
-    for await (const chunk of io.stdin) chunks.push(chunk);
-    return Buffer.concat(chunks).toString("utf8");
-  }
-  try {
-    return await readFile(file, "utf8");
-  } catch (cause) {
-    throw new LeadhandError("input/unreadable-file", {
-      what: `The file ${file} cannot be read: ${cause instanceof Error ? cause.message : String(cause)}.`,
-      action: "Check its name and that you may read it.",
-      cause,
-    });
-  }
 }
 
 function parse(file: string, content: string): unknown {
