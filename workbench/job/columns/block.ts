@@ -11,16 +11,26 @@ export interface Face {
 }
 
 /** Readings of one face, in order of time, as columns. */
-export interface ColumnBlock {
+interface Block {
   readonly face: Face;
   /** Microseconds on the job's time base. */
   readonly start_us: number;
-  /** Microseconds since `start_us`. */
-  readonly time_us: Int32Array;
   /** Counts; `OVER` where the meter showed overload. With floats: indices into `floats`. */
   readonly counts: Int32Array;
   /** Values where the face has no exponent. */
   readonly floats: Float64Array | null;
+}
+
+/** As it is written. */
+export interface ColumnBlock extends Block {
+  /** Microseconds since `start_us`. */
+  readonly time_us: Int32Array;
+}
+
+/** As it is read: a plot looks for a few times only, so that they are worked out one by one. */
+export interface ReadBlock extends Block {
+  /** Microseconds from `start_us` to reading `n`. */
+  timeAt_us(this: void, n: number): number;
 }
 
 /** Stands for overload in a column of counts. */

@@ -18,7 +18,7 @@ export async function openColumns(
   const trace = await disk.openToRead(join(folder, traceName(channel)));
   const length = await trace.size().finally(() => trace.close());
   const path = join(folder, "cache", `${channel}.columns`);
-  const label = `${JSON.stringify({ format: "leadhand-columns", version: 1, length, programVersion })}\n`;
+  const label = `${JSON.stringify({ format: "leadhand-columns", version: 2, length, programVersion })}\n`;
   const kept = await fromCache(path, label, disk);
   if (kept !== null) return kept;
   const bytes = await derive(folder, channel, disk);

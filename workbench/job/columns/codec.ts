@@ -1,6 +1,6 @@
 import { crc32, deflateRawSync, inflateRawSync } from "node:zlib";
-import { OVER, type ColumnBlock, type Face } from "./block.js";
-import { decodeAlongLine, decodeSums, encodePlanes, type Plane } from "./planes.js";
+import { OVER, type ColumnBlock, type Face, type ReadBlock } from "./block.js";
+import { decodeSums, encodePlanes, OpenPlanes, type Plane } from "./planes.js";
 
 /**
  * One block of a cache of readings, all numbers little endian:
@@ -10,7 +10,7 @@ import { decodeAlongLine, decodeSums, encodePlanes, type Plane } from "./planes.
  * | 4     | length of what follows the checksum                            |
  * | 4     | CRC-32 of what follows                                         |
  * | 4     | length of the head                                             |
- * |       | head, JSON: face, start_us, step_us, count, lengths of planes   |
+ * |       | head, JSON: see `Head`                                         |
  * |       | planes of times, planes of counts, floats deflated              |
  *
  * Times are coded as what is left of a straight line of `step_us` a reading, or where that is
@@ -23,6 +23,8 @@ interface Head {
   readonly step_us: number | null;
   readonly count: number;
   readonly times: readonly PlaneSize[];
+  /** The first of the counts; the planes hold the steps from it. */
+  readonly first: number;
   readonly counts: readonly PlaneSize[];
   readonly floats: number;
   /** How many readings are overload, and the planes of where they are. */
@@ -41,7 +43,9 @@ export function encodeBlock(block: ColumnBlock): Uint8Array {
   const { face, start_us, time_us, floats } = block;
   const line = alongLine(time_us);
   const times = encodePlanes(line.values);
-  const counts = encodePlanes(steps(withoutOver(block.counts)));
+  const whole = withoutOver(block.counts);
+  const first = whole[0] ?? 0;
+  const counts = encodePlanes(steps(whole, first));
   const overs = indicesOfOver(block.counts);
   const over = encodePlanes(steps(overs));
   const packed = floats === null ? EMPTY : deflateRawSync(bytesOf(floats));
@@ -51,6 +55,7 @@ export function encodeBlock(block: ColumnBlock): Uint8Array {
     step_us: line.step_us,
     count: time_us.length,
     times: times.map(sizeOf),
+    first,
     counts: counts.map(sizeOf),
     floats: packed.length,
     overs: overs.length,
@@ -83,7 +88,7 @@ function framed(head: object, parts: readonly Uint8Array[]): Uint8Array {
 }
 
 /** The block that begins at `at` and where it ends. Throws where it is not whole. */
-export function decodeBlock(bytes: Uint8Array, at: number): { block: ColumnBlock; end: number } {
+export function decodeBlock(bytes: Uint8Array, at: number): { block: ReadBlock; end: number } {
   const view = new DataView(bytes.buffer, bytes.byteOffset + at);
   const end = at + 8 + view.getUint32(0, true);
   if (end > bytes.length) throw new RangeError("the cache ends early");
@@ -94,16 +99,22 @@ export function decodeBlock(bytes: Uint8Array, at: number): { block: ColumnBlock
   const text = new TextDecoder().decode(bytes.subarray(at + 12, from));
   const head = JSON.parse(text) as Head;
   const cut = cutter(bytes, from);
-  const time_us =
-    head.step_us === null
-      ? decodeSums(cut(head.times), head.count)
-      : decodeAlongLine(cut(head.times), head.count, head.step_us);
-  const counts = decodeSums(cut(head.counts), head.count);
+  const timeAt_us = timesOf(head, cut(head.times));
+  const counts = decodeSums(cut(head.counts), head.count, head.first);
   const [{ packed } = { packed: EMPTY }] = cut([[head.floats, 1]]);
   const over = decodeSums(cut(head.over), head.overs);
   for (const index of over) counts[index] = OVER;
   const floats = head.face.exponent === null ? floatsOf(packed) : null;
-  return { block: { face: head.face, start_us: head.start_us, time_us, counts, floats }, end };
+  return { block: { face: head.face, start_us: head.start_us, timeAt_us, counts, floats }, end };
+}
+
+function timesOf({ step_us, count }: Head, planes: readonly Plane[]): (n: number) => number {
+  if (step_us === null) {
+    const times = decodeSums(planes, count);
+    return (n) => times[n] ?? 0;
+  }
+  const besideLine = new OpenPlanes(planes, count);
+  return (n) => besideLine.at(n) + n * step_us;
 }
 
 function cutter(bytes: Uint8Array, from: number): (sizes: readonly PlaneSize[]) => Plane[] {
@@ -130,9 +141,9 @@ function alongLine(time_us: Int32Array): { values: Int32Array; step_us: number |
   return { values: steps(time_us), step_us: null };
 }
 
-function steps(values: Int32Array): Int32Array {
+function steps(values: Int32Array, from = 0): Int32Array {
   const out = new Int32Array(values.length);
-  let before = 0;
+  let before = from;
   for (let n = 0; n < values.length; n++) {
     const value = values[n] ?? 0;
     out[n] = value - before;

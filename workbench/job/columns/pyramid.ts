@@ -1,5 +1,5 @@
 import { scaled } from "../../../protocols/decimal.js";
-import { OVER, type ColumnBlock } from "./block.js";
+import { OVER, type ReadBlock } from "./block.js";
 
 /** Readings in a bucket of the lowest level, and buckets in one of the level above. */
 const BUCKET = 64;
@@ -13,7 +13,7 @@ export interface Range {
 
 /** A block with its least and greatest values on two levels above the readings. */
 export class PyramidBlock {
-  readonly block: ColumnBlock;
+  readonly block: ReadBlock;
   /** Value of one count; NaN where values are floats. */
   readonly #count: number;
   readonly #low: Int32Array;
@@ -21,7 +21,7 @@ export class PyramidBlock {
   readonly #storeyLow: Int32Array;
   readonly #storeyHigh: Int32Array;
 
-  constructor(block: ColumnBlock) {
+  constructor(block: ReadBlock) {
     this.block = block;
     this.#count = block.face.exponent === null ? NaN : scaled(1, block.face.exponent);
     const buckets = Math.ceil(block.counts.length / BUCKET);
@@ -34,7 +34,7 @@ export class PyramidBlock {
   }
 
   get end_us(): number {
-    return this.block.start_us + (this.block.time_us.at(-1) ?? 0);
+    return this.block.start_us + this.block.timeAt_us(this.block.counts.length - 1);
   }
 
   /** Of the readings from index `from` to before `to`; costs no more than two buckets of each level. */
@@ -66,11 +66,11 @@ export class PyramidBlock {
   /** Index of the first reading at or after `time_us`. */
   indexAt(time_us: number): number {
     const wanted = time_us - this.block.start_us;
-    const times = this.block.time_us;
-    let [low, high] = [0, times.length];
+    const { timeAt_us, counts } = this.block;
+    let [low, high] = [0, counts.length];
     while (low < high) {
       const middle = (low + high) >>> 1;
-      if ((times[middle] ?? 0) < wanted) low = middle + 1;
+      if (timeAt_us(middle) < wanted) low = middle + 1;
       else high = middle;
     }
     return low;
@@ -87,7 +87,7 @@ export class PyramidBlock {
       let high = OVER;
       const end = Math.min(counts.length, (bucket + 1) * BUCKET);
       for (let n = bucket * BUCKET; n < end; n++) {
-        const count = counts[n] ?? OVER;
+        const count = counts[n] as number;
         if (count > high) high = count;
         if (count < low && count !== OVER) low = count;
       }
@@ -115,7 +115,7 @@ export class PyramidBlock {
 
 const NOTHING_LOW = 0x7fff_ffff;
 
-function floatRange({ counts, floats }: ColumnBlock, from: number, to: number): Range | null {
+function floatRange({ counts, floats }: ReadBlock, from: number, to: number): Range | null {
   let range: Range | null = null;
   for (let n = from; n < to; n++) {
     const value = floats?.[n] ?? 0;
