@@ -16,6 +16,9 @@ const COLUMNS = ["time_s", "voltage_V"] as const;
 /** More decimals than any meter shows: the file holds unrounded doubles. */
 const MOST_DECIMALS = 7;
 
+/** No hexadecimal, no words. */
+const DECIMAL = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i;
+
 interface Row {
   readonly record: readonly string[];
   readonly info: { readonly lines: number };
@@ -50,8 +53,9 @@ export async function readTrace(path: string): Promise<TraceFile> {
 }
 
 async function readText(path: string): Promise<string> {
+  let text: string;
   try {
-    return await readFile(path, "utf8");
+    text = await readFile(path, "utf8");
   } catch (cause) {
     const why = (cause as NodeJS.ErrnoException).code ?? String(cause);
     throw new LeadhandError("input/file", {
@@ -60,6 +64,14 @@ async function readText(path: string): Promise<string> {
       cause,
     });
   }
+  // What no text in UTF-8 holds: another encoding, or no text at all.
+  if (text.includes("\0")) {
+    throw new LeadhandError("input/csv", {
+      what: `${path} is not text in UTF-8.`,
+      action: "Save it as CSV in UTF-8.",
+    });
+  }
+  return text;
 }
 
 function parseRows(path: string, text: string): Row[] {
@@ -87,14 +99,15 @@ function columnOf(path: string, names: readonly string[], name: string): number 
   const found = names.length === 0 ? "the file is empty" : `it has ${names.join(", ")}`;
   throw new LeadhandError("input/column", {
     what: `${path} has no column ${name}; ${found}.`,
-    action:
-      "Name the columns time_s, voltage_V and, where there is one, current_A in the first line.",
+    action: names.some((each) => /[;\t]/.test(each))
+      ? "Separate the columns by commas and write a decimal point (RFC 4180)."
+      : "Name the columns time_s, voltage_V and, where there is one, current_A in the first line.",
   });
 }
 
 function numberAt(path: string, { record, info }: Row, column: number, name: string): number {
   const text = (record[column] ?? "").trim();
-  const value = text === "" ? Number.NaN : Number(text);
+  const value = DECIMAL.test(text) ? Number(text) : Number.NaN;
   if (Number.isFinite(value)) return value;
   const shown = text === "" ? "empty" : `"${text}"`;
   throw new LeadhandError("input/number", {

@@ -98,6 +98,9 @@ describe("bad input is refused with the place and what to do", () => {
     ["time going back", "time_s,voltage_V\n0,1\n2,1\n1,1\n", "input/time-order", "line 4"],
     ["too few readings", "time_s,voltage_V\n0,1\n1,1\n", "input/too-short", "2 readings"],
     ["nothing", "", "input/column", "empty"],
+    ["a decimal comma", "time_s;voltage_V\n0,0;18,1\n", "input/column", "by commas"],
+    ["hexadecimal", "time_s,voltage_V\n0,1\n1,0x12\n", "input/number", "line 3"],
+    ["no text", "t\0i\0m\0e\0", "input/csv", "UTF-8"],
     ["a broken quote", 'time_s,voltage_V\n0,"1\n', "input/csv", "CSV"],
   ])("%s", async (name, text, code, place) => {
     const { status, lines, messages } = await run("sag", file(`${name}.csv`, text));

@@ -95,3 +95,38 @@ test("a known load stands in for the current", () => {
   const { figures } = analyseSag(trace, { load_ohm: 9 });
   expect(figures["internalResistance"]!.value).toBeCloseTo(1, 2);
 });
+
+const QUIET = { noise_V: 0.002, noise_A: 0.02, count_V: 0.001, count_A: 0.01, seed: 7 };
+
+test("a trace too slow to see the floor says so, and still has its plateau", () => {
+  const slow = { squeezes: [[3, 7]] as const, length_s: 20, rate: 3, ...QUIET };
+  const { time_s, voltage_V } = simulatePack(FAIR_PACK, slow);
+  const { figures, squeezes } = analyseSag({ time_s, voltage_V });
+  expect(squeezes).toHaveLength(1);
+  expect(figures["floor"]).toMatchObject({ value: null });
+  expect(figures["floor"]!.note).toContain("too slow to see the floor");
+  expect(figures["plateau"]!.value).toBeGreaterThan(17.5);
+});
+
+test("several squeezes, one of them a stall: each has its own kind", () => {
+  const run = { ...FAIR_PACK };
+  const first = simulatePack(run, { squeezes: [[1, 2.5]], length_s: 6, rate: 100, ...QUIET });
+  const stalled = { ...FAIR_PACK, run_A: FAIR_PACK.inrush_A };
+  const second = simulatePack(stalled, { squeezes: [[1, 2]], length_s: 6, rate: 100, ...QUIET });
+  const found = analyseSag({
+    time_s: [...first.time_s, ...second.time_s.map((t) => t + 6)],
+    voltage_V: [...first.voltage_V, ...second.voltage_V],
+  });
+  expect(found.squeezes.map(({ kind }) => kind)).toEqual(["ran-up", "stayed-down"]);
+});
+
+test.each([0.0001, 0.25, 0.5, 0.75, 0.9999])(
+  "at 10 readings a second the interval covers what an edge hides (first reading at %d of it)",
+  (phase) => {
+    const recording = { squeezes: [[1, 3]] as const, length_s: 12, rate: 10, ...QUIET, phase };
+    const figure = analyseSag(simulatePack(FAIR_PACK, recording)).figures["internalResistance"]!;
+    expect(Math.abs(figure.value! - FAIR_PACK.r0_ohm)).toBeLessThan(2.6 * figure.u!);
+    const at100 = analyseSag(simulatePack(FAIR_PACK, { ...recording, rate: 100 }));
+    expect(figure.u!).toBeGreaterThan(2 * at100.figures["internalResistance"]!.u!);
+  },
+);

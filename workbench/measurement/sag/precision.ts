@@ -68,7 +68,6 @@ export function smallestStep(values: Float64Array): number {
     const size = Math.abs(d);
     if (size > 1e-9 * scale && size < least) least = size;
   }
-  if (!Number.isFinite(least)) return 0;
   return Math.min(least, lastPlace(values, scale), coarsestCount(scale));
 }
 

@@ -1,5 +1,6 @@
 import { coverageFactor } from "../distributions.js";
 import { fitExponentials } from "../fit/exponentials.js";
+import { thinned } from "../fit/thinned.js";
 import type { Detail } from "../watch.js";
 import type { SqueezeReport } from "./describe.js";
 import { sustained } from "./figures.js";
@@ -21,6 +22,12 @@ export interface SourceOptions {
 
 /** A time constant is told only where its 95 % interval is within this share of it. */
 const WIDEST = 0.1;
+/** A fit of voltage and current takes no more readings than this: some 30 s at 1,000 a second. */
+const MOST_FITTED = 30_000;
+/** Of these as many before the first squeeze. */
+const MOST_BEFORE = 3000;
+/** A fit of the voltage alone takes no more points than this. */
+const MOST_FITTED_ALONE = 6000;
 /** A relaxation must have this many readings within its time constant. */
 const FEWEST_PER_TAU = 2;
 
@@ -66,17 +73,22 @@ function currentThrough(
   return i;
 }
 
-/** The trace up to the first collapse: after it the terminals say nothing of the cells. */
+/**
+ * The trace up to the first collapse: after it the terminals say nothing of the cells. Of a long
+ * one, what lies about the first squeezes.
+ */
 function usable(
   trace: Prepared,
   squeezes: readonly Squeeze[],
   reports: readonly SqueezeReport[],
 ): { from: number; to: number } {
+  const from = Math.max(0, (squeezes[0]?.loaded.from ?? 0) - MOST_BEFORE);
+  const most = Math.min(trace.n, from + MOST_FITTED);
   const collapse = reports.findIndex(({ kind }) => kind === "collapsed");
   const [bad, report] = [squeezes[collapse], reports[collapse]];
-  if (bad === undefined) return { from: 0, to: trace.n };
+  if (bad === undefined) return { from, to: most };
   const baseline = report?.figures["baseline"]?.value ?? 0;
-  return { from: 0, to: sustained(trace, bad, baseline).to };
+  return { from, to: Math.min(most, sustained(trace, bad, baseline).to) };
 }
 
 /** Where no load is drawn: before, between and after the squeezes. */
@@ -102,6 +114,8 @@ function withCurrent(
   const hidden = trace.interval_s.toPrecision(2);
   const note = `what relaxes within ${hidden} s, the time between readings, counts as immediate`;
   const length_s = (trace.t[to - 1] as number) - (trace.t[from] as number);
+  const part_s = `${length_s.toPrecision(3)} s about the first squeezes`;
+  const notes = to - from === MOST_FITTED ? [`The resistance is of the ${part_s}.`] : [];
   return {
     figures: {
       internalResistance: {
@@ -112,7 +126,7 @@ function withCurrent(
       },
       ...branchFigures(fit, trace.interval_s, length_s),
     },
-    notes: [],
+    notes,
   };
 }
 
@@ -184,9 +198,10 @@ function withoutCurrent(trace: Prepared, { after, released }: Squeeze): SourceFi
   const n = after.to - after.from;
   if (n < 8) return refused("too few readings after the release", missing);
   const begin = trace.t[after.from] as number;
-  const t = trace.t.slice(after.from, after.to).map((x) => x - begin);
-  const fit = fitExponentials(t, trace.v.slice(after.from, after.to));
-  const length_s = t[n - 1] as number;
+  const all_s = trace.t.slice(after.from, after.to).map((x) => x - begin);
+  const { t, y, group } = thinned(all_s, trace.v.subarray(after.from, after.to), MOST_FITTED_ALONE);
+  const fit = fitExponentials(t, y);
+  const length_s = all_s[n - 1] as number;
   const figures: Record<string, Detail> = {
     internalResistance: { value: null, unit: "Ω", note: missing },
   };
@@ -195,7 +210,7 @@ function withoutCurrent(trace: Prepared, { after, released }: Squeeze): SourceFi
     figures[`relaxation${k + 1}`] =
       fit === null || term === undefined
         ? { value: null, unit: "s", note: "the readings do not support another relaxation" }
-        : timeConstant(term, fit.dof, trace.interval_s, length_s);
+        : timeConstant(term, fit.dof, group * trace.interval_s, length_s);
   }
   return { figures, notes: [] };
 }

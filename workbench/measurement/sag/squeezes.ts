@@ -1,4 +1,4 @@
-import { meanOf } from "./trace.js";
+import { meanOf, meanVoltage } from "./trace.js";
 import type { Prepared } from "./trace.js";
 
 /** One squeeze as index ranges of the trace; `to` is the first reading after. */
@@ -87,13 +87,21 @@ function dropFor({ noise_V, resolution_V }: Prepared, base: number, edge: number
 }
 
 /** Mean of the open readings of the last two seconds but not the last twentieth of one. */
-function openLevel({ t, v }: Prepared, open: number, k: number): number {
-  const now = t[k] as number;
-  let to = k;
-  while (to > open + 1 && now - (t[to - 1] as number) < 0.05) to--;
-  let from = to - 1;
-  while (from > open && now - (t[from - 1] as number) < 2) from--;
-  return meanOf(v, from, to);
+function openLevel(trace: Prepared, open: number, k: number): number {
+  const now = trace.t[k] as number;
+  const to = firstAfter(trace.t, now - 0.05, open + 1, k);
+  const from = firstAfter(trace.t, now - 2, open, to - 1);
+  return meanVoltage(trace, from, to);
+}
+
+/** The first index from `low` on whose time is later; `high` where none before it is. */
+function firstAfter(t: Float64Array, time_s: number, low: number, high: number): number {
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((t[middle] as number) > time_s) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }
 
 /** A fall that the next reading confirms; a slow meter is believed at once. */
@@ -133,9 +141,9 @@ function stepOf({ interval_s }: Prepared): number {
   return interval_s > 0 ? Math.max(1, Math.round(0.02 / interval_s)) : 1;
 }
 
-function riseAt({ v, n }: Prepared, k: number, step: number): number {
-  const to = Math.min(n, k + step);
-  return meanOf(v, k, to) - meanOf(v, Math.max(0, k - step), k);
+function riseAt(trace: Prepared, k: number, step: number): number {
+  const to = Math.min(trace.n, k + step);
+  return meanVoltage(trace, k, to) - meanVoltage(trace, Math.max(0, k - step), k);
 }
 
 function isPeak(trace: Prepared, k: number, step: number, rise: number): boolean {
@@ -158,8 +166,8 @@ function isRelease(
   rise: number,
   { base, drop, lowest }: Levels,
 ): boolean {
-  const { v, n, interval_s } = trace;
-  const after = meanOf(v, k, Math.min(n, k + step));
+  const { n, interval_s } = trace;
+  const after = meanVoltage(trace, k, Math.min(n, k + step));
   if (after > base - drop / 2) return true;
   if (after < base - Math.max(drop, 0.5 * (base - lowest))) return false;
   const wide = interval_s > 0 ? Math.max(step, Math.round(0.15 / interval_s)) : step;

@@ -16,6 +16,8 @@ export interface Prepared {
   readonly v: Float64Array;
   readonly i: Float64Array | null;
   readonly n: number;
+  /** Sum of v[k] − v[0] over the first so many readings: a mean costs the same however long. */
+  readonly sums: Float64Array;
   readonly reversed: boolean;
   readonly currentReversed: boolean;
   /** Median time between readings. */
@@ -45,6 +47,7 @@ export function prepare(trace: SagTrace): Prepared {
     v,
     i,
     n: t.length,
+    sums: runningSums(v),
     reversed,
     currentReversed,
     interval_s: t.length > 1 ? median(differences(t)) : 0,
@@ -54,6 +57,17 @@ export function prepare(trace: SagTrace): Prepared {
     rounding_V: precise_V.rounding,
     rounding_A: precise_A.rounding,
   };
+}
+
+function runningSums(v: Float64Array): Float64Array {
+  const sums = new Float64Array(v.length + 1);
+  v.forEach((x, k) => (sums[k + 1] = (sums[k] as number) + x - (v[0] as number)));
+  return sums;
+}
+
+/** Mean voltage over [from..to). */
+export function meanVoltage({ v, sums }: Prepared, from: number, to: number): number {
+  return (v[0] as number) + ((sums[to] as number) - (sums[from] as number)) / (to - from);
 }
 
 /** Mean of values[from..to). */
