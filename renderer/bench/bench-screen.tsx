@@ -73,7 +73,9 @@ function Top() {
   return (
     <header className="bench-top">
       <h1>{toolName(run)}</h1>
-      <span className="small">{run.plan.title}</span>
+      <span className="small plan-title" title={run.plan.title}>
+        {run.plan.title}
+      </span>
       {run.practice && <span className="small practice-mark">Practice: simulated tool</span>}
       <span className="push" />
       <ApartButton />
