@@ -10,8 +10,12 @@ export interface PlotPoint {
  * At most `most` points: neighbours are merged into their least and greatest, so that no peak is
  * lost. A gap stays a gap: no line is ever drawn across it.
  */
-export function plotPoints(trace: Trace, span_s: number, most: number): readonly PlotPoint[] {
-  const end_s = trace.time_s.at(-1) ?? 0;
+export function plotPoints(
+  trace: Trace,
+  span_s: number,
+  most: number,
+  end_s = lastOf(trace),
+): readonly PlotPoint[] {
   const first = trace.time_s.findIndex((time_s) => time_s >= end_s - span_s);
   if (first < 0) return [];
   const each = Math.max(1, Math.ceil((trace.time_s.length - first) / most));
@@ -20,6 +24,11 @@ export function plotPoints(trace: Trace, span_s: number, most: number): readonly
     points.push(merge(trace, at, Math.min(at + each, trace.time_s.length)));
   }
   return points;
+}
+
+/** When a trace ends, seconds; 0 for one without points. */
+export function lastOf({ time_s }: Trace): number {
+  return time_s.at(-1) ?? 0;
 }
 
 function merge(trace: Trace, from: number, to: number): PlotPoint {
@@ -109,12 +118,13 @@ export function plotView(
   limits: Limits | null,
   { width, height }: { readonly width: number; readonly height: number },
   span_s: number,
+  end_s = lastOf(trace),
 ): PlotView {
   const most = Math.min(MOST_POINTS, Math.max(50, Math.floor(width / 2)));
-  const points = plotPoints(trace, span_s, most);
+  const points = plotPoints(trace, span_s, most, end_s);
   const marks = Math.floor(height / MARK_PIXELS);
   const axis = axisFor(points, [limits?.low ?? null, limits?.high ?? null], marks);
-  return { points, span_s, end_s: trace.time_s.at(-1) ?? 0, axis };
+  return { points, span_s, end_s, axis };
 }
 
 /** Two whole traces on the same axes, one in front of the other. */

@@ -30,7 +30,7 @@ export interface ColumnBlock extends Block {
 /** As it is read: a plot looks for a few times only, so that they are worked out one by one. */
 export interface ReadBlock extends Block {
   /** Microseconds from `start_us` to reading `n`. */
-  timeAt_us(this: void, n: number): number;
+  readonly timeAt_us: (n: number) => number;
 }
 
 /** Stands for overload in a column of counts. */
