@@ -17,6 +17,10 @@ test("each sum answers with one JSON object", async () => {
   expect(await reckon("motor", "18", "0.3", "1.5", "18000")).toMatchObject({ stallCurrent_A: 60 });
   expect(await reckon("null", "1.5", "0.2", "0.3")).toMatchObject({ resistance_ohm: 1.25 });
   expect(await reckon("typek", "4.096", "--cold", "0")).toHaveProperty("temperature_degC");
+  const twoLoads = await reckon("two-loads", "19.8", "0.5", "19.5", "2.5");
+  expect((twoLoads as { resistance_ohm: number }).resistance_ohm).toBeCloseTo(0.15, 9);
+  const aluminium = await reckon("winding", "1", "1.2", "--aluminium");
+  expect(aluminium).toMatchObject({ temperature_degC: 69 });
   const [likeliest] = (await reckon("pack", "18.6", "--marked", "18")) as unknown[];
   expect(likeliest).toMatchObject({ chemistry: "lithium-ion", cells: 5 });
 });

@@ -1,5 +1,5 @@
 import type { TimedReading } from "../../protocols/reading.js";
-import { ContactTracker, countOf } from "../measurement/contact.js";
+import { ContactTracker } from "../measurement/contact.js";
 import { meterTrouble } from "../measurement/dial.js";
 import { ZeroProof } from "../measurement/proof.js";
 import type { SteadyOptions } from "../measurement/steady.js";
@@ -11,6 +11,7 @@ import type {
   WatchTarget,
   WatchUpdate,
 } from "../measurement/watch.js";
+import { LeftOver } from "./left-over.js";
 
 /** Seconds after which a value that never moved since the step before is asked to be re-seated. */
 const LEFT_PATIENCE_S = 4;
@@ -24,16 +25,15 @@ class SettleWatch implements Watch {
   readonly #window_s: number;
   readonly #contact: ContactTracker;
   readonly #proof: ZeroProof;
-  #left: TimedReading | null;
+  readonly #left: LeftOver;
   #start_s: number | null = null;
-  #leftPrompt: Prompt | null = null;
 
   constructor(target: WatchTarget, parameters: SteadyOptions, left: TimedReading | null) {
     this.#target = target;
     this.#window_s = parameters.window_s;
     this.#contact = new ContactTracker(parameters);
     this.#proof = new ZeroProof(target.quantity, parameters.window_s);
-    this.#left = left;
+    this.#left = new LeftOver(left);
   }
 
   push(reading: TimedReading): WatchUpdate {
@@ -45,7 +45,7 @@ class SettleWatch implements Watch {
       return this.#update(trouble, null);
     }
     this.#contact.push(reading);
-    if (this.#isLeft(reading)) return this.#update(this.#leftPrompt, null);
+    if (this.#left.isStill(reading)) return this.#update(this.#leftPrompt(reading), null);
     const outcome = this.#held(reading) ?? this.#nothing(reading);
     return this.#update(outcome === null ? this.#proof.prompt : null, outcome);
   }
@@ -56,17 +56,10 @@ class SettleWatch implements Watch {
     return { contact, band, prompt, outcome };
   }
 
-  /** Still the reading of the step before: the probes have not moved yet. */
-  #isLeft(reading: TimedReading): boolean {
-    const left = this.#left;
-    if (left === null) return false;
-    if (!isSame(left, reading) || this.#contact.touch !== "value") {
-      this.#left = null;
-      return false;
-    }
-    const waited = reading.time_s - (this.#start_s ?? reading.time_s);
-    if (waited > LEFT_PATIENCE_S) this.#leftPrompt = { kind: "reseat" };
-    return true;
+  /** The probes have not moved since the step before, and long enough for a hand to have done it. */
+  #leftPrompt({ time_s }: TimedReading): Prompt | null {
+    const waited_s = time_s - (this.#start_s ?? time_s);
+    return waited_s > LEFT_PATIENCE_S ? { kind: "reseat" } : null;
   }
 
   #held(reading: TimedReading): Outcome | null {
@@ -110,11 +103,4 @@ function outcomeOf(reading: TimedReading, started_s: number): Outcome {
     ended_s: reading.time_s,
     details: {},
   };
-}
-
-function isSame(left: TimedReading, reading: TimedReading): boolean {
-  if (left.quantity !== reading.quantity || left.channel !== reading.channel) return false;
-  if (left.value === null || reading.value === null) return left.overload === reading.overload;
-  const count = Math.max(countOf(left), countOf(reading));
-  return Math.abs(left.value - reading.value) <= 10 * count;
 }

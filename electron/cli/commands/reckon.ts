@@ -18,6 +18,7 @@ import {
   pt100Temperature,
   typeKTemperature,
 } from "../../../workbench/measurement/trade/temperature.js";
+import { twoLoadResistance } from "../../../workbench/measurement/sag/resistance.js";
 import type { CommandContext, Register } from "../command.js";
 import { EXIT } from "../io.js";
 import { readTrace } from "../trace-file.js";
@@ -35,6 +36,10 @@ export const registerReckon: Register = (program, context) => {
 function answer({ io, done }: CommandContext, result: unknown): void {
   io.out(JSON.stringify(result));
   done(EXIT.done);
+}
+
+function notBelowZero(text: string): number {
+  return Number(text) === 0 ? 0 : positive(text);
 }
 
 const exact = (value: number) => ({ value, u: 0 });
@@ -127,6 +132,15 @@ function addSources(reckon: Command, context: CommandContext): void {
     .option("--marked <volts>", "the voltage printed on the pack", positive)
     .action((volts: string, { marked }: { marked?: number }) => {
       answer(context, guessPack(positive(volts), marked ?? null));
+    });
+  reckon
+    .command("two-loads <volts1> <amperes1> <volts2> <amperes2>")
+    .description("DC resistance of a pack from two loads (IEC 61960-3, IEC 61951)")
+    .action((volts1: string, amperes1: string, volts2: string, amperes2: string) => {
+      const light = { voltage_V: positive(volts1), current_A: notBelowZero(amperes1) };
+      const heavy = { voltage_V: positive(volts2), current_A: notBelowZero(amperes2) };
+      const { value, note } = twoLoadResistance(light, heavy);
+      answer(context, { resistance_ohm: value, ...(note !== undefined && { note }) });
     });
   reckon
     .command("rest <file>")

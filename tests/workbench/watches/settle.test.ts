@@ -1,6 +1,8 @@
+import type { TimedReading } from "../../../protocols/reading.js";
 import { describe, expect, test } from "vitest";
 import { settleWatch } from "../../../workbench/watches/settle.js";
 import type { WatchTarget } from "../../../workbench/measurement/watch.js";
+import { Random } from "../measurement/random.js";
 import { ohms, stretch, volts, watchAll } from "../measurement/stream.js";
 
 const target: WatchTarget = {
@@ -42,6 +44,53 @@ describe("holding a value", () => {
   test("overload on volts is no open circuit and holds nothing", () => {
     const readings = stretch(0, 30, 3, (t) => volts(t, 0, { value: null, overload: true }));
     expect(watchAll(settleWatch(target, still, null), readings).outcome).toBeNull();
+  });
+});
+
+describe("what is no reading yet", () => {
+  const watching = (readings: readonly TimedReading[], onOhms = false) => {
+    const quantity = onOhms ? ("resistance" as const) : ("voltage" as const);
+    const coupling = onOhms ? null : ("dc" as const);
+    return watchAll(settleWatch({ ...target, quantity, coupling }, still, null), readings);
+  };
+
+  test.each([3, 10, 100, 1000])("drifting open probes, %i readings a second", (rate) => {
+    const ghost = (t: number) => 0.6 + 0.3 * Math.sin(2.1 * t) + 0.2 * Math.sin(5.3 * t);
+    expect(watching(stretch(0, 20, rate, (t) => volts(t, ghost(t)))).outcome).toBeNull();
+  });
+
+  test.each([3, 10, 100])("a probe that rubs, %i readings a second", (rate) => {
+    const random = new Random(4);
+    const rubbing = stretch(0, 15, rate, (t) => volts(t, 19.84 - 3 * random.next()));
+    expect(watching(rubbing).outcome).toBeNull();
+  });
+
+  test.each([3, 10, 100])("a capacitor still charging, %i readings a second", (rate) => {
+    const charging = (t: number) => 400 * (1 - Math.exp(-t / 2));
+    const readings = stretch(0, 40, rate, (t) => ohms(t, charging(t)));
+    const { outcome } = watching(readings, true);
+    // Within a count and a half of the end, where it is a count from it at 16.6 s.
+    expect(Math.abs(outcome!.value! - 400)).toBeLessThan(0.15);
+    expect(outcome!.ended_s).toBeGreaterThan(13);
+  });
+
+  test.each([3, 10, 100])("ohms that creep on and on, %i readings a second", (rate) => {
+    const readings = stretch(0, 20, rate, (t) => ohms(t, 100 + 0.5 * t));
+    expect(watching(readings, true).outcome).toBeNull();
+  });
+
+  test("a range change: held in the new range, of its readings alone", () => {
+    const coarse = stretch(0, 0.8, 10, (t) => ohms(t, 120, { resolution: 1 }));
+    const fine = stretch(0.8, 5, 10, (t) => ohms(t, 123.4));
+    const { outcome } = watching([...coarse, ...fine], true);
+    expect(outcome!.value).toBeCloseTo(123.4, 6);
+    expect(outcome!.started_s).toBeGreaterThanOrEqual(0.8);
+  });
+
+  test("a contact that bounces: held after the last bounce", () => {
+    const bouncing = stretch(0, 1, 100, (t) => volts(t, Math.floor(t * 20) % 2 === 0 ? 19.84 : 0));
+    const { outcome } = watching([...bouncing, ...stretch(1, 4, 100, (t) => volts(t, 19.84))]);
+    expect(outcome!.started_s).toBeGreaterThanOrEqual(0.95);
   });
 });
 

@@ -41,9 +41,9 @@ function pt100Polynomial(t: number): number {
 
 /** The inverse: in closed form above the ice point, by Newton's method below; NaN outside. */
 export function pt100Temperature(resistance_ohm: number): number {
-  if (resistance_ohm < pt100Resistance(-200) || resistance_ohm > pt100Resistance(850)) {
-    return Number.NaN;
-  }
+  // The ends as the table prints them, to hundredths, count.
+  const [least, most] = [pt100Resistance(-200) - 0.005, pt100Resistance(850) + 0.005];
+  if (!(resistance_ohm >= least && resistance_ohm <= most)) return Number.NaN;
   const root = A * A - 4 * B * (1 - resistance_ohm / 100);
   let t = (-A + Math.sqrt(root)) / (2 * B);
   for (let n = 0; n < 20 && resistance_ohm < 100; n++) {
