@@ -7,6 +7,7 @@ import { DeleteForm } from "./delete-form.js";
 import { JobActions } from "./job-actions.js";
 import { JobHead } from "./job-head.js";
 import { JobNotes } from "./job-notes.js";
+import { JobParts } from "./job-parts.js";
 import { JobPhotos } from "./job-photos.js";
 import { JobSteps } from "./job-steps.js";
 import { JobTrace } from "./job-trace.js";
@@ -28,6 +29,7 @@ export function JobPage({ job, onBack, onOpen, onCompare, onRepeat }: Props) {
   const { answer: others } = useAsked("otherRuns", { job });
   const canPack = useCan("packJob");
   const canDelete = useCan("deleteJob");
+  const canPrice = useCan("jobParts");
   const again = (): void => setTurn(turn + 1);
   return (
     <article className="form" data-testid="job-page">
@@ -57,6 +59,7 @@ export function JobPage({ job, onBack, onOpen, onCompare, onRepeat }: Props) {
             .map(({ channel, title }) => (
               <JobTrace key={channel} job={job} channel={channel} title={title} />
             ))}
+          {canPrice && <JobParts job={job} />}
           <TakenApart job={job} />
           <JobPhotos job={job} photos={content.photos} onAdded={again} />
           <JobNotes job={job} notes={content.notes} onAdded={again} />

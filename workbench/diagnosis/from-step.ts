@@ -77,7 +77,11 @@ function conditionOf({ condition, watch }: MeasureStep): BenchCondition {
 
 /** A sweep that went over range although its least value is a closed circuit: contact was lost. */
 function unsteadyOf({ watch }: MeasureStep, result: StepResult): boolean | null {
-  if (watch.kind === "change") return (result.details["interruptions"]?.value ?? 0) > 1;
+  if (watch.kind === "change") {
+    // A press whose contact never came to rest has a value, but none that it stood at.
+    const restless = result.value !== null && result.details["squeezed"]?.value === null;
+    return restless || (result.details["interruptions"]?.value ?? 0) > 1;
+  }
   if (watch.kind !== "sweep") return null;
   const [least, greatest] = [result.details["least"]?.value, result.details["greatest"]?.value];
   if (least === null || least === undefined) return null;
