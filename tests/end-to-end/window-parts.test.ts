@@ -5,7 +5,9 @@ import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { Bench } from "../../electron/bench/bench.js";
 import { serveBench } from "../../electron/bench/server.js";
+import { systemClock } from "../../drivers/clock.js";
 import { runProgram } from "../../electron/cli/program.js";
+import { ShopIndex } from "../../workbench/jobs/shop-index.js";
 import { scriptedIo } from "../electron/scripted-io.js";
 import { consoleErrors, openBrowser } from "./browser.js";
 import { accessibilityFaults, cutText } from "./looks.js";
@@ -27,7 +29,7 @@ afterAll(async () => {
 });
 
 it("refuses a wrong price list with its place, sets both options side by side, saves the list", async () => {
-  const bench = new Bench({ begin: null, jobs });
+  const bench = new Bench({ begin: null, jobs }, systemClock, (place) => new ShopIndex(place));
   const server = await serveBench(bench, join(process.cwd(), "dist/renderer"));
   const page = await browser.newPage({ viewport: { width: 1024, height: 700 } });
   // The first question opens the index of jobs, on a busy machine not at once.
