@@ -20,3 +20,12 @@ test.each([true, false])("whole volts are no coarse meter (current recorded: %s)
   expect(figures["sag"]?.value).toBeCloseTo(1, 6);
   if (recorded) expect(figures["internalResistance"]?.value).toBeCloseTo(0.1, 6);
 });
+
+test("textbook source: 12.0 V and 0.05 Ω at 3.00 Ω is 3.93 A at 11.8 V (Serway and Jewett, from memory)", () => {
+  const time_s = Array.from({ length: 200 }, (_, n) => n * 0.05);
+  const terminal_V = (12 * 3) / 3.05;
+  expect(terminal_V).toBeCloseTo(11.8, 1);
+  const voltage_V = time_s.map((t) => (t >= 2 && t < 5 ? Number(terminal_V.toFixed(3)) : 12));
+  const { figures } = analyseSag({ time_s, voltage_V }, { load_ohm: 3 });
+  expect(figures["internalResistance"]?.value).toBeCloseTo(0.05, 3);
+});
