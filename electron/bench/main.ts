@@ -1,5 +1,6 @@
 import { fileURLToPath } from "node:url";
 import { toLeadhandError } from "../../protocols/error.js";
+import { watchSleep } from "../run/sleep-watch.js";
 import { Bench } from "./bench.js";
 import { benchOptions } from "./options.js";
 import { serveBench } from "./server.js";
@@ -13,7 +14,10 @@ try {
   const page = fileURLToPath(new URL("../../renderer", import.meta.url));
   const server = await serveBench(bench, page);
   process.stdout.write(`${server.address}\n`);
+  // No desktop shell tells this process of sleep.
+  const endWatch = watchSleep(bench, bench.clock);
   const end = () => {
+    endWatch();
     void bench.close().then(() => server.close());
     // A second request to end does not wait.
     process.once("SIGINT", () => process.exit(1));

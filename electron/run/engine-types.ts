@@ -48,7 +48,9 @@ export interface Engine {
   record(event: JournalEvent): Promise<void>;
   /** The job's time now, seconds; never before the newest reading. */
   now_s(): number;
+  /** The computer goes to sleep: the step is begun anew, and the record says so. */
   interrupted(): void;
+  /** It is awake: the meters are live again only on a fresh valid frame. */
   resumed(): void;
   stop(): Promise<void>;
 }

@@ -17,6 +17,7 @@ export class PathKeeper {
   readonly #worker: Worker;
   readonly #waiting = new Map<number, Waiting>();
   #next = 0;
+  #failed: LeadhandError | null = null;
 
   constructor(plan: Plan, data: Readonly<Record<string, number>>) {
     this.#worker = new Worker(new URL("./path-worker.js", import.meta.url), {
@@ -35,6 +36,8 @@ export class PathKeeper {
 
   /** Takes a result, if one is given, and resolves with the path as it is then. */
   path(result: StepResult | null): Promise<PowerPath> {
+    // A dead thread answers nobody, and a run that waits for it would never end.
+    if (this.#failed !== null) return Promise.reject(this.#failed);
     const id = this.#next++;
     this.#worker.postMessage({ id, result });
     return new Promise((resolve, reject) => {
@@ -53,6 +56,7 @@ export class PathKeeper {
       action: "Go on by the plan, and report it with this text.",
       cause,
     });
+    this.#failed = error;
     for (const { reject } of this.#waiting.values()) reject(error);
     this.#waiting.clear();
   }

@@ -31,6 +31,8 @@ export class RunningEngine implements Engine {
   #over = false;
   #resolve: (how: Ending) => void = () => undefined;
   #newest_s = 0;
+  /** Id of the step in progress. */
+  #step: string | null = null;
 
   constructor(
     private readonly setup: EngineSetup,
@@ -91,10 +93,15 @@ export class RunningEngine implements Engine {
   }
 
   interrupted(): void {
+    if (this.#over) return;
+    const step = this.#step === null ? "" : ` The step "${this.#step}" was interrupted.`;
+    this.#note(`The computer went to sleep.${step}`);
     for (const session of this.#sessions) session.interrupted();
   }
 
   resumed(): void {
+    if (this.#over) return;
+    this.#note("The computer woke up; the meters are connected and verified anew.");
     for (const session of this.#sessions) session.resumed();
   }
 
@@ -111,7 +118,10 @@ export class RunningEngine implements Engine {
 
   /** Those who follow learn what was before; the hand takes its place for the step in progress. */
   #recall(said: readonly RunEvent[]): void {
-    for (const event of said) this.setup.hand?.(event);
+    for (const event of said) {
+      this.setup.hand?.(event);
+      if (event.kind === "begin") this.#step = event.step;
+    }
     this.setup.emit({ kind: "past", events: said, journal: this.#journal });
   }
 
@@ -154,9 +164,14 @@ export class RunningEngine implements Engine {
   #dispatch(events: readonly RunEvent[]): void {
     for (const event of events) {
       this.setup.hand?.(event);
+      if (event.kind === "begin") this.#step = event.step;
       this.#after(entryOfEvent(event), event);
       if (event.kind === "finished") this.#end("finished");
     }
+  }
+
+  #note(words: string): void {
+    this.#after({ kind: "note", time_s: this.now_s(), words }, null);
   }
 
   /** In order: the entry on disk, then the event to those who follow. */

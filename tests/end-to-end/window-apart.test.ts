@@ -6,8 +6,9 @@ import { runProgram } from "../../electron/cli/program.js";
 import { readJob } from "../../workbench/job/read-job.js";
 import { scriptedIo } from "../electron/scripted-io.js";
 import { openBrowser } from "./browser.js";
-import { openLiveBench, smallPlan } from "./live-bench.js";
+import { openLiveBench } from "./live-bench.js";
 import type { LiveBench } from "./live-bench.js";
+import { smallPlan } from "./small-plan.js";
 import { accessibilityFaults, cutText } from "./looks.js";
 
 /** Taking apart and closing up in the window: what a person does, and what is on disk of it. */

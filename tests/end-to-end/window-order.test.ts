@@ -3,8 +3,9 @@ import type { Browser, Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
 import type { PlanInput } from "../../workbench/plan/schema.js";
 import { openBrowser } from "./browser.js";
-import { openLiveBench, smallPlan } from "./live-bench.js";
+import { openLiveBench } from "./live-bench.js";
 import type { LiveBench } from "./live-bench.js";
+import { smallPlan } from "./small-plan.js";
 import { accessibilityFaults, cutText } from "./looks.js";
 
 /** The order of a plan by hand: skipped with a reason, repeated, taken out of order; also by keys alone. */

@@ -28,13 +28,14 @@ export class ReplayFeed {
     return new ReplayFeed(file, cursors);
   }
 
-  /** Readings of the chunks up to `at` (raw bytes a channel); null: all that is left. */
-  async *upTo(at: Readonly<Record<string, number>> | null): AsyncGenerator<TimedReading> {
+  /** Readings, chunk by chunk, up to `at` (raw bytes a channel); null: all that is left. */
+  async *upTo(at: Readonly<Record<string, number>> | null): AsyncGenerator<FedChunk> {
     for (let due = this.#due(at); due !== null; due = this.#due(at)) {
       const { chunk, cursor } = due;
       cursor.fed += chunk.bytes.length;
       await step(cursor);
-      yield* cursor.reader?.push(chunk).readings ?? [];
+      const { channel, fed, reader } = cursor;
+      yield { channel, fed, readings: reader?.push(chunk).readings ?? [] };
     }
   }
 
@@ -54,6 +55,14 @@ export class ReplayFeed {
     }
     return first;
   }
+}
+
+/** The readings of one chunk. */
+export interface FedChunk {
+  readonly channel: string;
+  /** Raw bytes of the channel given out, this chunk's among them. */
+  readonly fed: number;
+  readonly readings: readonly TimedReading[];
 }
 
 interface Cursor {

@@ -1,3 +1,4 @@
+import type { TimedReading } from "../../protocols/reading.js";
 import type { RunEvent, RunInput } from "../plan/run-event.js";
 import type { Runner } from "../plan/runner.js";
 import type { ChunkSource } from "./derive.js";
@@ -7,6 +8,7 @@ import type { JournalLine } from "./journal-line.js";
 import { entryOfEvent } from "./journal-entry.js";
 import { runnerFor } from "./job-runner.js";
 import { ReplayFeed } from "./replay-feed.js";
+import type { FedChunk } from "./replay-feed.js";
 
 /** What a replay is made from: a folder on disk or a pack. */
 export interface ReplaySource {
@@ -37,16 +39,28 @@ export async function rederive(source: ReplaySource): Promise<Rederived> {
   const { file, lines, channels, chunks } = source;
   const feed = await ReplayFeed.open(file, channels, chunks);
   const replay = new Replaying(file);
-  for (const { event, at } of lines) {
-    for await (const reading of feed.upTo(at)) replay.push({ kind: "reading", reading });
+  for (const line of lines) {
+    const { event } = line;
+    const held: TimedReading[] = [];
+    for await (const chunk of feed.upTo(line.at)) {
+      if (isBackWith(chunk, line)) held.push(...chunk.readings);
+      else replay.readingsCame(chunk.readings);
+    }
     if (event.kind === "resumed") feed.restart();
     if (event.kind === "begin") replay.begin(event.time_s);
     if (isInput(event)) replay.push(event);
+    replay.readingsCame(held);
   }
   const before = replay.events.length;
-  for await (const reading of feed.upTo(null)) replay.push({ kind: "reading", reading });
+  for await (const { readings } of feed.upTo(null)) replay.readingsCame(readings);
   const { events, readings, said, runner } = replay;
   return { events, afterJournal: events.length - before, readings, said, runner };
+}
+
+/** A meter is back by the bytes that make its first reading: the line comes before that reading. */
+function isBackWith({ channel, fed }: FedChunk, { event, at }: JournalLine): boolean {
+  if (event.kind !== "meter" || event.state !== "live") return false;
+  return event.channel === channel && fed === at[channel];
 }
 
 class Replaying {
@@ -67,8 +81,12 @@ class Replaying {
     this.#keep(this.runner.start());
   }
 
+  readingsCame(readings: readonly TimedReading[]): void {
+    for (const reading of readings) this.push({ kind: "reading", reading });
+    this.readings += readings.length;
+  }
+
   push(input: RunInput): void {
-    if (input.kind === "reading") this.readings += 1;
     if (this.runner !== null) this.#keep(this.runner.push(input));
   }
 

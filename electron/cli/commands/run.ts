@@ -8,6 +8,7 @@ import { startEngine } from "../../run/engine.js";
 import type { Engine } from "../../run/engine-types.js";
 import { prepareRun, readAccuracy } from "../../run/prepare.js";
 import type { PreparedRun, RunRequest } from "../../run/prepare.js";
+import { watchSleep } from "../../run/sleep-watch.js";
 import { readToolFile } from "../../run/tool-file.js";
 import type { CommandContext, Register } from "../command.js";
 import { EXIT } from "../io.js";
@@ -85,11 +86,13 @@ export async function runPrepared(
     },
   });
   watch.follow(engine);
+  const endSleepWatch = watchSleep(engine, systemClock);
   const stop = () => void engine.stop();
   process.once("SIGINT", stop);
   process.once("SIGTERM", stop);
   const ending = await engine.ended;
   watch.end();
+  endSleepWatch();
   process.off("SIGINT", stop);
   process.off("SIGTERM", stop);
   // Nothing came and nothing was judged: the same command must work once the meter is there.

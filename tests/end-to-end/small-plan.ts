@@ -1,0 +1,22 @@
+import type { PlanInput } from "../../workbench/plan/schema.js";
+
+/** A small plan around the steps of a test. */
+export function smallPlan(steps: PlanInput["steps"]): PlanInput {
+  return {
+    format: "leadhand-plan",
+    version: 1,
+    id: "small",
+    title: "A small plan",
+    revision: "1",
+    tool: { kind: "cordless-brushed", data: {} },
+    points: [
+      { id: "known-plus", label: "known source plus", part: "known-source", source: true },
+      { id: "known-minus", label: "known source minus", part: "known-source", source: true },
+      { id: "pack-plus", label: "pack plus", part: "pack", source: true },
+      { id: "pack-minus", label: "pack minus", part: "pack", source: true },
+      { id: "brush-a", label: "brush A", part: "brushes" },
+      { id: "brush-b", label: "brush B", part: "brushes" },
+    ],
+    steps,
+  };
+}
