@@ -26,6 +26,6 @@ test("textbook source: 12.0 V and 0.05 Ω at 3.00 Ω is 3.93 A at 11.8 V (Serway
   const terminal_V = (12 * 3) / 3.05;
   expect(terminal_V).toBeCloseTo(11.8, 1);
   const voltage_V = time_s.map((t) => (t >= 2 && t < 5 ? Number(terminal_V.toFixed(3)) : 12));
-  const { figures } = analyseSag({ time_s, voltage_V }, { load_ohm: 3 });
+  const { figures } = analyseSag({ time_s, voltage_V }, { load_ohm: 3, edge: 0.01 });
   expect(figures["internalResistance"]?.value).toBeCloseTo(0.05, 3);
 });
