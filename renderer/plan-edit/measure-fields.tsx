@@ -178,6 +178,7 @@ function LimitFields({ path }: Props) {
           options={[
             ["prove", "only when proved"],
             ["accept", "counts at once"],
+            ["note", "when proved, and is noted without a verdict"],
           ]}
         />
       </div>

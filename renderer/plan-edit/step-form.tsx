@@ -110,6 +110,7 @@ function Needs({ at, path }: { readonly at: number; readonly path: Path }) {
             options={[
               ["pass", "pass, or too close to call"],
               ["fail", "fail"],
+              ["judged", "pass, fail or too close to call"],
               ["any", "done at all"],
             ]}
           />

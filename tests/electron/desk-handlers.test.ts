@@ -72,8 +72,8 @@ describe("plans", () => {
       .replace('"red": "pack-plus"', '"red": "x"');
     const { findings } = await ask("checkPlan", { text: wrong });
     expect(findings.map(({ code, path }) => [code, path])).toEqual([
-      ["plan/name", "$.steps[4].red"],
-      ["plan/name", "$.steps[4].limits.low"],
+      ["plan/name", "$.steps[6].red"],
+      ["plan/name", "$.steps[6].limits.low"],
     ]);
   });
   it("says what is wrong with a text that is no plan", async () => {

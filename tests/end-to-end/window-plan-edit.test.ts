@@ -64,7 +64,7 @@ describe("the form", () => {
     await field("Rule").selectOption("simple");
     await field("Polarity").selectOption("as-marked");
     await field("Zero or open").selectOption("accept");
-    expect((await planNow()).steps[4]).toMatchObject({
+    expect((await planNow()).steps[6]).toMatchObject({
       quantity: "voltage",
       black: "terminal-minus",
       condition: { trigger: "worked" },
@@ -126,7 +126,7 @@ describe("the form", () => {
     const { steps } = await planNow();
     expect(steps.find(({ id }) => id === "open-case")).toMatchObject({ removes: { fasteners: 9 } });
     expect(steps.find(({ id }) => id === "close-case")).toMatchObject({ putsBack: [] });
-    expect(steps[4]).toMatchObject({
+    expect(steps[6]).toMatchObject({
       cautions: ["pack"],
       needs: [{ step: "charger-off", verdict: "any" }],
     });

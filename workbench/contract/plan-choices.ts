@@ -10,8 +10,8 @@ export const PLAN_CHOICES = {
   watch: ["settle", "sag", "change", "sweep"],
   rule: ["guarded", "simple"],
   polarity: ["as-marked", "either"],
-  zero: ["prove", "accept"],
-  need: ["pass", "fail", "any"],
+  zero: ["prove", "accept", "note"],
+  need: ["pass", "fail", "judged", "any"],
   answer: ["pass", "fail", "not-judged"],
   caution: ["mains", "capacitor", "pack", "lithium-damaged", "moving-tool", "power-off-for-ohms"],
 } as const;

@@ -47,7 +47,7 @@ export interface WatchTarget {
   /** `either`: reversed probes are accepted, said and made positive. */
   readonly polarity: "as-marked" | "either";
   /** `prove`: zero or open counts only when proved; `accept`: it counts at once. */
-  readonly zero: "prove" | "accept";
+  readonly zero: "prove" | "accept" | "note";
 }
 
 /** What a watch found. All values in `unit`. */

@@ -31,6 +31,8 @@ export function judgeOutcome(
     return withFinding({ ...found, ...withoutValue(outcome, figure, resolved) }, outcome);
   }
   const { quantity, coupling } = step;
+  if (step.zero === "note" && outcome.zero !== null)
+    return withFinding({ ...found, reason: NOTHING_THERE }, outcome);
   const around = { quantity, coupling, ...(date === null ? {} : { date }) };
   const meter = readingUncertainty({ ...outcome, value: figure.value }, accuracy, around);
   const u = combinedUncertainty(figure, outcome, meter?.u ?? 0);
@@ -51,6 +53,9 @@ export function judgeOutcome(
   };
   return withFinding(result, outcome);
 }
+
+/** Where nothing may be right, such as a charger that waits for its pack. */
+const NOTHING_THERE = "nothing there, proved; by itself that is no fault";
 
 /**
  * What a watch knows of its figure is the scatter of the readings. Where the figure is read off the

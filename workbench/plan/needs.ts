@@ -7,8 +7,8 @@ type Need = Step["needs"][number];
 
 /**
  * Why a step makes no sense after what was found, or null where it does. "pass" is met by a pass
- * or a borderline (too close to call is not a fault), "fail" by a fail, "any" by a step that was
- * done at all.
+ * or a borderline (too close to call is not a fault), "fail" by a fail, "judged" by any of these,
+ * "any" by a step that was done at all.
  */
 export function unmetNeed(
   { steps }: Plan,
@@ -27,13 +27,21 @@ function unmet({ verdict }: Need, title: string, result: StepResult | undefined)
   if (!result) return `“${title}” has not been done`;
   if (wasSkipped(result)) return `“${title}” was skipped`;
   if (meets(result.verdict, verdict)) return null;
-  return `it needs “${title}” to ${verdict}, and that was ${VERDICT_WORDS[result.verdict]}`;
+  return `it needs “${title}” to ${WANTED[verdict]}, and that was ${VERDICT_WORDS[result.verdict]}`;
 }
 
 function meets(found: Verdict, wanted: Need["verdict"]): boolean {
   if (wanted === "any") return true;
+  if (wanted === "judged") return found !== "not-judged";
   return wanted === "fail" ? found === "fail" : found === "pass" || found === "borderline";
 }
+
+const WANTED: Readonly<Record<Need["verdict"], string>> = {
+  pass: "pass",
+  fail: "fail",
+  judged: "be judged",
+  any: "be done",
+};
 
 const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
   pass: "a pass",

@@ -197,6 +197,12 @@ export const planSchema = z.strictObject({
         part: id,
         /** A pole of something that is live by itself (cells, known source): no ohms across it, ever. */
         source: z.boolean().default(false),
+        aside: z
+          .boolean()
+          .optional()
+          .describe(
+            "A further point of a part on the power path: measured and judged, not reasoned with.",
+          ),
       }),
     )
     .min(2),

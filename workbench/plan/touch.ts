@@ -9,6 +9,8 @@ const SIGNAL_V = 1;
 const NOTHING_V = 0.3;
 /** Fingers across dry probes stay above it; contacts, windings and tips held together below it. */
 const SIGNAL_OHM = 100_000;
+/** More than the forward voltage of a silicon junction, less than what a meter's test goes up to. */
+const JUNCTION_V = 1.2;
 /** A run of signal this long, this steady, is a touch and not a ghost or a slip. */
 const TOUCH_S = 0.3;
 const STEADY_SHARE = 0.03;
@@ -18,9 +20,12 @@ export function touchOf(reading: TimedReading): Touch {
   switch (reading.quantity) {
     case "voltage":
       return touchOfVolts(reading);
+    case "diode":
+      // Above it no single junction: the display on its way to over range, the tips apart again.
+      if (reading.overload !== false || (reading.value ?? 0) > JUNCTION_V) return "nothing";
+      return reading.value !== null ? "signal" : "unclear";
     case "resistance":
     case "continuity":
-    case "diode":
       if (reading.overload !== false) return "nothing";
       return reading.value !== null && reading.value < SIGNAL_OHM ? "signal" : "unclear";
     default:

@@ -27,7 +27,8 @@ export const charger: PlanInput = {
     { id: "plug-live", label: "one pin of the plug", part: "plug" },
     { id: "plug-neutral", label: "the other pin of the plug", part: "plug" },
     ...chargerPoints,
-    ...packPoints,
+    // The pack that the charger is tried with is no part of it.
+    ...packPoints.map((point) => ({ ...point, aside: true })),
   ],
   steps: [
     {
@@ -132,13 +133,15 @@ export const charger: PlanInput = {
       sets: { charger: "unplugged" },
     }),
     volts("pack-after", "Known good pack, after charging", {
-      instruction: "Red on pack plus, black on pack minus.",
+      instruction: "Red on pack plus, black on pack minus, on the same range as before.",
       cautions: ["pack"],
       needs: [{ step: "charging", verdict: "any" }],
       red: "pack-plus",
       black: "pack-minus",
       low: 'result("pack-before") + cells * 0.01',
-      source: `ten minutes lift a cell by well over 10 mV: ${PRACTICE}`,
+      source: `ten minutes lift a cell by well over 10 mV: ${PRACTICE}. A difference within minutes, same meter and range: its errors cancel, and what is left is a count or two`,
+      // Guarded by the meter's whole uncertainty it could never be more than borderline.
+      more: { rule: "simple" },
       pass: "The charger charges, also if it gives no voltage without a pack.",
       fail: "The charger does not charge a good pack: replace it.",
     }),

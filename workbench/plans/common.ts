@@ -1,6 +1,6 @@
 import type { PlanInput } from "../plan/schema.js";
 import { CELL_FULL, PRACTICE } from "./sources.js";
-import { RUNNING_WATCH, task, volts } from "./steps.js";
+import { LOADED_WATCH, task, volts } from "./steps.js";
 import type { StepInput } from "./steps.js";
 
 type PointInput = PlanInput["points"][number];
@@ -11,7 +11,7 @@ export const POWERED = ["pack", "moving-tool"] as const;
 export const RUNNING = { pack: "in", case: "open", trigger: "squeezed" } as const;
 /** In the tool, case open, nothing powered. */
 export const DEAD = { pack: "out", case: "open" } as const;
-const FED = { pack: "in", case: "open" } as const;
+export const FED = { pack: "in", case: "open" } as const;
 
 export const knownPoints: readonly PointInput[] = [
   { id: "known-plus", label: "known source plus", part: "known-source", source: true },
@@ -58,6 +58,25 @@ const chargerOn: StepInput = task("charger-on", "Plug the charger in", {
   sets: { charger: "plugged" },
 });
 
+/** Before anything is charged or squeezed. */
+const packOutside: StepInput = {
+  kind: "look",
+  id: "pack-outside",
+  title: "Tool and pack, from outside",
+  instruction:
+    "Pack out. Look at pack and tool, smell them: swollen, cracked, wet, hot, leaking, scorched contacts?",
+  cautions: ["lithium-damaged", "pack"],
+  choices: [
+    { id: "sound", label: "whole, dry and cool", verdict: "pass" },
+    {
+      id: "damaged",
+      label: "damaged: set that pack aside and go on with one that is known to be good",
+      verdict: "fail",
+    },
+  ],
+  photo: true,
+};
+
 const chargerOutput: StepInput = volts("charger-output", "Charger output", {
   instruction: "No pack in the charger. Red on charger plus, black on charger minus.",
   cautions: ["mains"],
@@ -68,8 +87,25 @@ const chargerOutput: StepInput = volts("charger-output", "Charger output", {
   high: "cells * 4.4",
   source: `about 4.2 V a cell: ${PRACTICE}`,
   pass: "The charger gives its voltage.",
-  fail: "The charger gives none, or the wrong one. Some give none without a pack: run the charger's own plan.",
+  fail: "The charger gives the wrong voltage: it does not charge, or it ruins packs.",
+  // Many give none until they have recognised a pack: then its lamp with the pack on it decides.
+  more: { zero: "note" },
 });
+
+const chargerLamp: StepInput = {
+  kind: "look",
+  id: "charger-lamp",
+  title: "Charger, with the pack on it",
+  instruction:
+    "Put the pack on the charger and wait five seconds. What does its lamp say? Then take the pack off again.",
+  cautions: ["mains", "lithium-damaged"],
+  needs: [{ step: "pack-outside", verdict: "pass" }],
+  choices: [
+    { id: "charging", label: "charging, or full", verdict: "pass" },
+    { id: "fault", label: "a fault, or too hot or too cold", verdict: "fail" },
+    { id: "dark", label: "nothing at all", verdict: "fail" },
+  ],
+};
 
 export const chargerOff: StepInput = task("charger-off", "Unplug the charger", {
   instruction: "Unplug the charger from the wall.",
@@ -136,7 +172,7 @@ const packInTool: readonly StepInput[] = [
     red: "pack-plus",
     black: "pack-minus",
     condition: { ...FED, trigger: "worked" },
-    watch: { kind: "sag", edge: 0.01, hold_s: 1.5 },
+    watch: LOADED_WATCH,
     low: 'result("pack-rest") * 0.85',
     pass: "The pack carries the load.",
     fail: "The pack collapses under load: a weak cell, or a motor that stalls.",
@@ -155,13 +191,18 @@ const packInTool: readonly StepInput[] = [
   }),
   volts("terminals-load", "Tool terminals, under load", {
     instruction:
-      "Squeeze the trigger and hold it. Red on tool terminal plus, black on tool terminal minus.",
+      "Stay on tool terminal plus and tool terminal minus. Squeeze the trigger, hold it, let go.",
     cautions: [...POWERED],
-    needs: [{ step: "terminals-rest", verdict: "pass" }],
+    // Without a sag at the pack there is no load to judge under: the tool draws nothing.
+    needs: [
+      { step: "terminals-rest", verdict: "pass" },
+      { step: "pack-sag", verdict: "judged" },
+    ],
     red: "terminal-plus",
     black: "terminal-minus",
-    condition: RUNNING,
-    watch: RUNNING_WATCH,
+    condition: { ...FED, trigger: "worked" },
+    watch: LOADED_WATCH,
+    more: { judged: "plateau" },
     // A pack that has switched off under load must not make zero volts the expected value.
     low: 'max(cells * 2, first(result("pack-sag") - 0.6, result("terminals-rest") * 0.85))',
     pass: "The terminals carry the load.",
@@ -177,9 +218,11 @@ export const packOut: StepInput = task("pack-out", "Take the pack out", {
 
 /** Everything from the wall to the tool's terminals; the same for every cordless tool. */
 export const cordlessSupply: readonly StepInput[] = [
+  packOutside,
   meterProof,
   chargerOn,
   chargerOutput,
+  chargerLamp,
   chargerOff,
   packOpen,
   openCase,

@@ -162,17 +162,18 @@ export const cordlessBrushless: PlanInput = {
     ...cordlessPoints,
     { id: "controller-plus", label: "controller plus", part: "controller" },
     { id: "controller-minus", label: "controller minus", part: "controller" },
-    { id: "trigger-supply", label: "trigger supply", part: "trigger" },
-    { id: "trigger-signal", label: "trigger signal", part: "trigger" },
+    { id: "trigger-supply", label: "trigger supply", part: "trigger", aside: true },
+    { id: "trigger-signal", label: "trigger signal", part: "trigger", aside: true },
     ...PHASES.flatMap((phase) => [
       {
         id: `bridge-${phase}`,
         label: `controller output ${phase.toUpperCase()}`,
         part: "controller",
+        aside: true,
       },
       { id: `phase-${phase}`, label: `motor phase ${phase.toUpperCase()}`, part: "motor" },
     ]),
-    { id: "motor-body", label: "bare metal of the motor", part: "motor" },
+    { id: "motor-body", label: "bare metal of the motor", part: "motor", aside: true },
   ],
   steps: [
     ...cordlessSupply,

@@ -27,6 +27,8 @@ interface Spot {
 const STILL = { kind: "settle", window_s: 1, counts: 3 } as const;
 /** While a motor runs: a little restless, and nobody holds a trigger for long. */
 export const RUNNING_WATCH = { kind: "settle", window_s: 0.8, counts: 10 } as const;
+/** Where the resting voltage would pass too: only the sag proves that the load was on. */
+export const LOADED_WATCH = { kind: "sag", edge: 0.01, hold_s: 1.5 } as const;
 const OHMS = { kind: "settle", window_s: 0.8, counts: 3 } as const;
 
 function limitsOf({ low, high, source }: Spot): Pick<MeasureInput, "limits"> {

@@ -29,6 +29,11 @@ const STUCK_S = 6;
 const PROOF_WINDOW_S = 2;
 /** With an interruption in a press, that many more are asked for: a probe may have slipped. */
 const MORE_PRESSES = 1;
+/**
+ * Presses that never came to rest beyond those that are wanted: a slow meter may still have been
+ * looking for its range when the trigger was let go, and that is no fault of the switch.
+ */
+const MORE_RESTLESS = 2;
 
 /**
  * A switch under the trigger: open until it is pressed, closed while it is pressed, open again.
@@ -100,7 +105,11 @@ class ChangeWatch implements Watch {
     if (this.#proof.proved) return changeOutcome({ ...found, kind: "never-closed" });
     if (this.#isStuck(reading.time_s)) return changeOutcome({ ...found, kind: "never-opens" });
     const wanted = this.#parameters.times + (this.#log.interruptions > 0 ? MORE_PRESSES : 0);
-    return this.#log.presses.length >= wanted ? changeOutcome({ ...found, kind: "works" }) : null;
+    const telling = this.#log.presses.filter(
+      ({ rest, interruptions }) => rest !== null || interruptions > 0,
+    ).length;
+    const enough = telling >= wanted || this.#log.presses.length >= wanted + MORE_RESTLESS;
+    return enough ? changeOutcome({ ...found, kind: "works" }) : null;
   }
 
   /** Since when it is closed although it may open. */

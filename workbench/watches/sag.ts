@@ -130,7 +130,7 @@ class SagWatch implements Watch {
       this.#phase = "waiting";
       return null;
     }
-    if (this.#target.zero === "prove") this.#proof.push(reading.time_s, this.#contact);
+    if (this.#target.zero !== "accept") this.#proof.push(reading.time_s, this.#contact);
     return this.#proof.proved ? this.#nothing(reading) : null;
   }
 

@@ -65,7 +65,7 @@ class SettleWatch implements Watch {
   #held(reading: TimedReading): Outcome | null {
     const { rest } = this.#contact;
     if (rest === null || !this.#proof.acceptsValue) {
-      if (this.#target.zero === "prove") this.#proof.push(reading.time_s, this.#contact);
+      if (this.#target.zero !== "accept") this.#proof.push(reading.time_s, this.#contact);
       return null;
     }
     const reversed = rest.mean < 0 && this.#target.polarity === "either";
@@ -82,7 +82,7 @@ class SettleWatch implements Watch {
   #nothing(reading: TimedReading): Outcome | null {
     const since_s = this.#contact.noneSince_s;
     if (since_s === null || this.#contact.touch !== "none") return null;
-    const proving = this.#target.zero === "prove";
+    const proving = this.#target.zero !== "accept";
     const done = proving ? this.#proof.proved : reading.time_s - since_s >= this.#window_s;
     if (!done) return null;
     return { ...outcomeOf(reading, since_s), zero: proving ? "proved" : "accepted" };

@@ -92,7 +92,8 @@ export class BrushedDrill implements Tool {
 
   answer(question: string): string | null {
     const blocked = this.parts.gears.jammed || this.parts.motor.seized;
-    return SHAFT_ANSWERS[question]?.[blocked ? "blocked" : "free"] ?? null;
+    const shaft = SHAFT_ANSWERS[question]?.[blocked ? "blocked" : "free"];
+    return shaft ?? this.#supply.answer(question);
   }
 
   get lively(): boolean {

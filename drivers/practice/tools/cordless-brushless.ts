@@ -117,7 +117,7 @@ class BrushlessDrill implements Tool {
   }
 
   answer(question: string): string | null {
-    if (question !== "chuck-turn") return null;
+    if (question !== "chuck-turn") return this.#supply.answer(question);
     return this.parts.shaft.seized || this.parts.shaft.jammed ? "stuck" : "free";
   }
 

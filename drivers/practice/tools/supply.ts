@@ -16,6 +16,10 @@ export const SUPPLY_POINTS = [
 
 /** The known source on the bench: a fresh block battery of nominal 9 V. */
 const KNOWN = { volt: 9.42, ohm: 1.5 };
+/** A charger that gives less has nothing to light a lamp with. */
+const LAMP_FROM_V = 5;
+/** Behind more than this a charger does not find the cells of a pack. */
+const FOUND_BELOW_OHM = 1e3;
 /** What leaks across the output of a pack: its bleeder. */
 const PACK_BLEED_OHM = 1e6;
 /** What the protection lets through when it is off, so that it can tell when the load is gone. */
@@ -88,6 +92,15 @@ export class Supply {
     const { plus_ohm, minus_ohm } = this.parts.terminals;
     this.#contacts[0].ohm = state.pack === "in" ? plus_ohm : OPEN_OHM;
     this.#contacts[1].ohm = state.pack === "in" ? minus_ohm : OPEN_OHM;
+  }
+
+  /** What the lamp of the charger says with the pack on it; null for another question. */
+  answer(question: string): string | null {
+    if (question !== "charger-lamp") return null;
+    const { charger, pack } = this.parts;
+    if (charger.volt < LAMP_FROM_V) return "dark";
+    // A charger that finds no cells behind the contacts says so.
+    return pack.strap_ohm + pack.switch_ohm < FOUND_BELOW_OHM ? "charging" : "fault";
   }
 
   /** After each step of the network. */

@@ -50,12 +50,12 @@ describe("a place in a plan", () => {
   it("is named as the loader names it", () => {
     expect(pathText(["steps", 3, "limits", "low"])).toBe("$.steps[3].limits.low");
     expect(pathText(["a b"])).toBe('$["a b"]');
-    const broken = setAt(plan, ["steps", 4, "limits", "low"], true);
+    const broken = setAt(plan, ["steps", 6, "limits", "low"], true);
     const [problem] = readPlan(broken).problems;
     const found = { ...problem!, level: "error" as const };
-    expect(findingsAt([found], ["steps", 4, "limits", "low"])).toEqual([found]);
-    expect(findingsAt([found], ["steps", 4])).toEqual([]);
-    expect(findingsAt([found], ["steps", 4], true)).toEqual([found]);
+    expect(findingsAt([found], ["steps", 6, "limits", "low"])).toEqual([found]);
+    expect(findingsAt([found], ["steps", 6])).toEqual([]);
+    expect(findingsAt([found], ["steps", 6], true)).toEqual([found]);
     expect(findingsAt([found], ["steps", 40], true)).toEqual([]);
   });
 });
@@ -79,18 +79,18 @@ describe("steps", () => {
   it.each(PLAN_CHOICES.kind)("any one can become a %s, and keeps its words", (kind) => {
     const step = getAt(plan, ["steps", 0]) as Record<string, Json>;
     const turned = stepOf(kind, plan, step);
-    expect(turned).toMatchObject({ kind, id: "meter-proof", title: step["title"] });
+    expect(turned).toMatchObject({ kind, id: "pack-outside", title: step["title"] });
     expect(
       readPlan(setAt(plan, ["steps", 0], turned)).problems.map(({ code }) => code),
     ).not.toContain("plan/shape");
   });
   it("are moved, copied under another name, and not moved out of the list", () => {
     expect(steps(moveStep(plan, 0, 2)).slice(0, 3)).toEqual([
-      "charger-on",
-      "charger-output",
       "meter-proof",
+      "charger-on",
+      "pack-outside",
     ]);
-    expect(steps(copyStep(plan, 0)).slice(0, 2)).toEqual(["meter-proof", "meter-proof-2"]);
+    expect(steps(copyStep(plan, 0)).slice(0, 2)).toEqual(["pack-outside", "pack-outside-2"]);
     expect(moveStep(plan, 0, -1)).toBe(plan);
     expect(moveStep(plan, 0, 999)).toBe(plan);
   });

@@ -127,12 +127,18 @@ describe("the checker refuses", () => {
     expect(isRefused(checkPlan(checked))).toBe(true);
   });
 
-  it("warns of a further point of a part on the path, and lets it pass", () => {
-    const input = JSON.parse(JSON.stringify(bundledPlan("cordless-brushed"))) as PlanInput;
-    input.points.push({ id: "heat-sink", label: "heat sink", part: "switch" });
-    const checked = parsePlan(input, "x");
-    expect(codes(checked)).toContain("off-path $.points[14].id");
-    expect(isRefused(checkPlan(checked))).toBe(false);
+  it("refuses a point that is not on the power path, unless the plan says that it is a further one", () => {
+    const withPoint = (point: PlanInput["points"][number]) => {
+      const input = JSON.parse(JSON.stringify(bundledPlan("cordless-brushed"))) as PlanInput;
+      return codes(parsePlan({ ...input, points: [...input.points, point] }, "x"));
+    };
+    const sink = { id: "heat-sink", label: "heat sink", part: "switch" };
+    expect(withPoint(sink)).toEqual(["off-path $.points[14].id"]);
+    expect(withPoint({ ...sink, aside: true })).toEqual([]);
+    // Of a part that the tool does not have, nothing can be a further point.
+    expect(withPoint({ ...sink, part: "gearbox", aside: true })).toEqual([
+      "off-path $.points[14].id",
+    ]);
   });
 });
 

@@ -43,7 +43,7 @@ describe.skipIf(python.status !== 0)("an outside validator", () => {
     const plans = bundledPlans();
     expect(validate(plans)).toEqual(plans.map(() => []));
     const { steps, ...rest } = bundledPlan("cordless-brushed");
-    const wrongKind = { ...rest, steps: [{ ...steps[0], quantity: "volume" }] };
+    const wrongKind = { ...rest, steps: [{ ...steps[1], quantity: "volume" }] };
     const unknownField = { ...rest, extra: 1, steps };
     expect(validate([wrongKind, unknownField])).toEqual([
       expect.arrayContaining(["$.steps[0]"]) as string[],

@@ -12,6 +12,9 @@ function changed(change: (plan: Loose) => void): string {
   return JSON.stringify(plan);
 }
 
+/** Places of two measuring steps: the proof of the meter, and the pack out of the tool. */
+const [PROOF, OPEN] = [1, 6];
+
 function refusal(text: string): LeadhandError {
   try {
     loadPlan(text, "mine.json");
@@ -32,43 +35,47 @@ describe("loading a plan", () => {
     ["{", "plan/not-json", ["mine.json", "position 1"]],
     [changed((p) => (p["version"] = 2)), "plan/version", ["version 2", "$.version"]],
     [changed((p) => (p["format"] = "other")), "plan/shape", ["$.format", '"leadhand-plan"']],
-    [changed((p) => delete p.steps[0]!["red"]), "plan/shape", ["$.steps[0].red", "string"]],
+    [changed((p) => delete p.steps[PROOF]!["red"]), "plan/shape", ["$.steps[1].red", "string"]],
     [
-      changed((p) => (p.steps[0]!["wrong"] = 1)),
+      changed((p) => (p.steps[PROOF]!["wrong"] = 1)),
       "plan/shape",
-      ["$.steps[0]", "wrong is not a field"],
+      ["$.steps[1]", "wrong is not a field"],
     ],
-    [changed((p) => (p.steps[0]!["kind"] = "guess")), "plan/shape", ["$.steps[0].kind", "kind"]],
     [
-      changed((p) => (p.steps[0]!["limits"] = { low: true, source: "x" })),
+      changed((p) => (p.steps[PROOF]!["kind"] = "guess")),
       "plan/shape",
-      ["$.steps[0].limits.low", "number or a formula"],
+      ["$.steps[1].kind", "kind"],
     ],
     [
-      changed((p) => (p.steps[0]!["red"] = "known-pluss")),
+      changed((p) => (p.steps[PROOF]!["limits"] = { low: true, source: "x" })),
+      "plan/shape",
+      ["$.steps[1].limits.low", "number or a formula"],
+    ],
+    [
+      changed((p) => (p.steps[PROOF]!["red"] = "known-pluss")),
       "plan/name",
-      ["$.steps[0].red", '"known-plus"'],
+      ["$.steps[1].red", '"known-plus"'],
     ],
-    [changed((p) => (p.steps[1]!["id"] = "meter-proof")), "plan/name", ["$.steps[1].id", "twice"]],
+    [changed((p) => (p.steps[2]!["id"] = "meter-proof")), "plan/name", ["$.steps[2].id", "twice"]],
     [
-      changed((p) => (p.steps[4]!["limits"] = { low: "cels * 3", source: "x" })),
+      changed((p) => (p.steps[OPEN]!["limits"] = { low: "cels * 3", source: "x" })),
       "plan/name",
-      ["$.steps[4].limits.low", '"cells"'],
+      ["$.steps[6].limits.low", '"cells"'],
     ],
     [
-      changed((p) => (p.steps[4]!["limits"] = { low: "cells *", source: "x" })),
+      changed((p) => (p.steps[OPEN]!["limits"] = { low: "cells *", source: "x" })),
       "plan/formula",
-      ["$.steps[4].limits.low", "arithmetic"],
+      ["$.steps[6].limits.low", "arithmetic"],
     ],
     [
-      changed((p) => (p.steps[4]!["limits"] = { low: 'result("pack-rest")', source: "x" })),
+      changed((p) => (p.steps[OPEN]!["limits"] = { low: 'result("pack-rest")', source: "x" })),
       "plan/name",
-      ["$.steps[4].limits.low", "later"],
+      ["$.steps[6].limits.low", "later"],
     ],
     [
-      changed((p) => (p.steps[4]!["needs"] = [{ step: "nowhere", verdict: "any" }])),
+      changed((p) => (p.steps[OPEN]!["needs"] = [{ step: "nowhere", verdict: "any" }])),
       "plan/name",
-      ["$.steps[4].needs[0].step", "nowhere"],
+      ["$.steps[6].needs[0].step", "nowhere"],
     ],
     ["null", "plan/shape", ["$", "object"]],
   ] as const)("%# refuses with file, path and what is expected: %s", (text, code, words) => {

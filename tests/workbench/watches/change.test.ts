@@ -64,6 +64,25 @@ describe("a switch under the trigger", () => {
     expect(twice.outcome!.details["interruptions"]!.value).toBeGreaterThan(3);
   });
 
+  it("asks again where a slow meter was still looking for its range, and blames the contact only then", () => {
+    // The display on its way down, then up again: never at rest.
+    const hunting = () => {
+      const shown = [39e6, 0, 0.9, 30];
+      let at = 0;
+      return () => shown[at++ % shown.length]!;
+    };
+    const slow = start(1, 0.28).show(null, 1).show(hunting(), 1.1).show(null, 1);
+    expect(slow.outcome).toBeNull();
+    expect(slow.prompts.at(-1)).toBe("squeeze");
+    slow.show(0.3, 1.6).show(null, 1);
+    expect(slow.outcome).toMatchObject({ value: 0.3 });
+    expect(slow.outcome!.finding).toBeUndefined();
+    const never = start(1, 0.28);
+    for (let press = 0; press < 3; press += 1)
+      never.show(null, 1).show(hunting(), 1.1).show(null, 1);
+    expect(never.outcome!.finding).toBe("the closed contact never comes to rest");
+  });
+
   it("tells bounce of milliseconds apart from a finding, and says what a slow meter cannot see", () => {
     const fast = start(1, 0.001).show(null, 1).show(0.3, 0.02).show(null, 0.003).show(0.3, 1);
     fast.show(null, 1);

@@ -15,26 +15,15 @@ function offPath(plan: Plan): Finding[] {
     const action = "The plan runs; which part is at fault is not reasoned out.";
     return [{ level: "warning", code: "no-path", path: "$.tool.kind", step: null, what, action }];
   }
-  return plan.points.flatMap(({ id, part }, at): Finding[] => {
+  const ofPath = new Set([...model.parts, ...model.elements].map((each) => each.id));
+  return plan.points.flatMap(({ id, part, aside }, at): Finding[] => {
     const known = part === KNOWN_SOURCE || model.points.some((point) => point.id === id);
-    if (known) return [];
+    // A further point of a part that is on the path, and the plan says that it is one.
+    if (known || (aside === true && ofPath.has(part))) return [];
     const what = `the point "${id}" is not on the power path of "${plan.tool.kind}"`;
-    // A further point of a part that is on the path (a tap, a signal) may be measured and judged.
-    const isOfPath = [...model.parts, ...model.elements].some((each) => each.id === part);
-    if (isOfPath) {
-      const action = "The plan runs; the reasoning about parts does not use this point.";
-      return [
-        {
-          level: "warning",
-          code: "off-path",
-          path: `$.points[${at}].id`,
-          step: null,
-          what,
-          action,
-        },
-      ];
-    }
-    const action = `Use one of ${model.points.map((point) => point.id).join(", ")}.`;
+    const action = ofPath.has(part)
+      ? `If it is a further point of the part "${part}", say "aside": true; it is then judged, not reasoned with.`
+      : `Use one of ${model.points.map((point) => point.id).join(", ")}.`;
     const where = `$.points[${at}].id`;
     return [{ level: "error", code: "off-path", path: where, step: null, what, action }];
   });

@@ -32,21 +32,23 @@ function unreachable(plan: Plan, step: Step, dead: ReadonlySet<string>): string 
     if (!other) continue;
     if (dead.has(other.id)) return `"${step.id}" needs "${other.id}", which is never reached`;
     if (need.verdict !== "any" && !canBe(other, need.verdict))
-      return `"${step.id}" needs "${other.id}" to ${need.verdict}, which it never can`;
+      return `"${step.id}" needs "${other.id}" to ${need.verdict === "judged" ? "be judged" : need.verdict}, which it never can`;
     const contrary = need.verdict === "pass" ? "fail" : "pass";
     const both = step.needs.some((each) => each.step === other.id && each.verdict === contrary);
-    if (need.verdict !== "any" && both)
+    if ((need.verdict === "pass" || need.verdict === "fail") && both)
       return `"${step.id}" needs "${other.id}" both to pass and to fail`;
   }
   return null;
 }
 
-function canBe(step: Step, verdict: "pass" | "fail"): boolean {
+function canBe(step: Step, verdict: "pass" | "fail" | "judged"): boolean {
   switch (step.kind) {
     case "measure":
       return step.limits?.low !== undefined || step.limits?.high !== undefined;
     case "look":
-      return step.choices.some((choice) => choice.verdict === verdict);
+      return step.choices.some((choice) =>
+        verdict === "judged" ? choice.verdict !== "not-judged" : choice.verdict === verdict,
+      );
     case "do":
     case "wait":
       return false;

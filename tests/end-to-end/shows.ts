@@ -1,0 +1,95 @@
+import type { PracticeRun } from "../workbench/plan/practice-run.js";
+
+/** What each fault must show in the bundled plan of its kind: the tool's own steps only. */
+type Shows = Readonly<Record<string, readonly string[]>>;
+
+/** The supply's faults, in every cordless tool. */
+const SUPPLY: Shows = {
+  "charger-dead": ["charger-lamp"],
+  "charger-fuse": ["charger-lamp"],
+  "pack-dead": ["charger-lamp", "pack-open", "pack-rest"],
+  "pack-asleep": ["charger-lamp", "pack-open", "pack-rest"],
+  "pack-discharged": ["pack-open"],
+  "pack-weak-cell": ["pack-sag"],
+  "terminal-corroded": ["terminals-load"],
+  "terminal-bent": ["terminals-rest"],
+};
+
+/** From the trigger to the gears, where the motor has brushes. */
+const BRUSHED: Shows = {
+  "switch-minus-open": ["switch-out"],
+  "lead-red-broken": ["motor-volts", "lead-red"],
+  "lead-black-broken": ["motor-volts", "lead-black"],
+  "lead-black-frayed": ["motor-volts", "lead-black"],
+  "brush-worn": ["motor-sweep"],
+  "brush-stuck": ["motor-sweep"],
+  "motor-open": ["motor-sweep"],
+  "motor-burnt-bar": ["motor-sweep"],
+  "motor-shorted-turns": ["pack-sag"],
+  "motor-seized": ["pack-sag", "chuck-turn"],
+  "gear-jam": ["pack-sag", "chuck-turn"],
+};
+
+export const SHOWS: Readonly<Record<string, Shows>> = {
+  "cordless-brushed": {
+    ...SUPPLY,
+    ...BRUSHED,
+    "switch-minus-open": ["switch-out", "switch-minus"],
+    "switch-open": ["switch-out", "switch-works"],
+    "switch-burnt": ["switch-out", "switch-works"],
+    "switch-stuck": ["switch-works"],
+  },
+  "cordless-brushed-electronic": {
+    ...SUPPLY,
+    ...BRUSHED,
+    "switch-dead": ["switch-out"],
+    "switch-shorted": ["trigger-input"],
+    "switch-weak": ["switch-out"],
+  },
+  "cordless-brushless": {
+    ...SUPPLY,
+    "controller-dead": ["trigger-supply"],
+    "controller-joint": ["controller-supply"],
+    "bridge-low-u-shorted": ["low-u"],
+    "bridge-high-v-open": ["high-v"],
+    "trigger-dead": ["trigger-signal"],
+    "winding-u-open": ["winding-uv"],
+    "winding-earthed": ["winding-earth"],
+    "motor-seized": ["pack-sag", "chuck-turn"],
+    "gear-jam": ["pack-sag", "chuck-turn"],
+  },
+  charger: {
+    "charger-dead": ["pack-after"],
+    "charger-shorted": ["plug-short"],
+    "charger-ripple": ["charger-ripple"],
+    "charger-no-current": ["pack-after"],
+    "charger-too-high": ["charger-output"],
+  },
+  pack: {
+    "cell-3-weak": ["pack-load"],
+    "cell-2-low": ["cell-2"],
+    "pack-dead": ["pack-open"],
+    "pack-asleep": ["pack-open"],
+    "pack-discharged": ["pack-open"],
+    "thermistor-open": ["thermistor"],
+    "thermistor-shorted": ["thermistor"],
+  },
+  "corded-universal": {
+    "cord-live-broken": ["through", "cord-live"],
+    "cord-neutral-broken": ["through", "cord-neutral"],
+    "earth-broken": ["earth"],
+    "switch-open": ["through", "switch-works"],
+    "switch-burnt": ["switch-works"],
+    "field-open": ["through", "field"],
+    "field-shorted": ["field"],
+    "brush-worn": ["brush-length"],
+    "armature-open": ["motor-sweep"],
+    "armature-burnt-bar": ["motor-sweep"],
+    "insulation-poor": ["insulation"],
+  },
+};
+
+/** Steps that came out with one of these verdicts, in order. */
+export function stepsWith({ results }: Pick<PracticeRun, "results">, ...verdicts: string[]) {
+  return [...results].filter(([, { verdict }]) => verdicts.includes(verdict)).map(([id]) => id);
+}
