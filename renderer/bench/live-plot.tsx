@@ -12,6 +12,9 @@ const SPAN_S = 30;
 /** Often enough for the eye, and leaves the thread to the reading. */
 const EVERY_MS = 150;
 
+/** The axis behind spans so many counts at the least: idle noise is no second event. */
+const QUIET_COUNTS = 100;
+
 interface Drawn {
   readonly channel: string;
   readonly quantity: string;
@@ -80,16 +83,17 @@ function drawn(
   if (front === undefined) return [null, null];
   const back = lines.find(({ channel }) => channel !== front.channel);
   const end_s = Math.max(...lines.map(({ trace }) => lastOf(trace)));
-  const seen = (line: (typeof lines)[number], own: Limits | null): Drawn => ({
+  const seen = (line: (typeof lines)[number], own: Limits | null, counts: number): Drawn => ({
     ...line,
-    view: plotView(line.trace, own, size, SPAN_S, end_s),
+    view: plotView(line.trace, own, size, SPAN_S, { end_s, least_span: counts * line.count }),
   });
   const frontLimits = front.unit === stepUnit ? limits : null;
-  return [seen(front, frontLimits), back === undefined ? null : seen(back, null)];
+  return [seen(front, frontLimits, 0), back === undefined ? null : seen(back, null, QUIET_COUNTS)];
 }
 
 function faceOf(now: BenchState["readings"][string] | undefined) {
-  return { quantity: now?.reading.quantity ?? "", unit: now?.reading.unit ?? "" };
+  const { quantity = "", unit = "", resolution = null } = now?.reading ?? {};
+  return { quantity, unit, count: resolution ?? 0 };
 }
 
 /**

@@ -57,11 +57,15 @@ export interface Axis {
 /** Room above and below what is drawn, as a share of its height. */
 const ROOM = 0.06;
 
-/** An axis around the points and the limits, marked at round figures. */
+/**
+ * An axis around the points and the limits, marked at round figures; `least_span` is what it spans
+ * at the least.
+ */
 export function axisFor(
   points: readonly PlotPoint[],
   limits: readonly (number | null)[],
   marks: number,
+  least_span = 0,
 ): Axis {
   const values = points.flatMap(({ range }) => (range === null ? [] : [...range]));
   const all = [...values, ...limits.filter((limit) => limit !== null)];
@@ -69,8 +73,9 @@ export function axisFor(
   const greatest = all.length === 0 ? 1 : Math.max(...all);
   // A flat line is drawn in the middle, not magnified until its last count is a cliff.
   const apart = Math.max(greatest - least, Math.abs(greatest) * 0.01, 1e-9);
-  const from = least - apart * ROOM;
-  const to = Math.max(greatest, least + apart) + apart * ROOM;
+  const more = Math.max(0, least_span - apart) / 2;
+  const from = least - more - apart * ROOM;
+  const to = Math.max(greatest, least + apart) + more + apart * ROOM;
   return { from, to, marks: roundMarks(from, to, marks), ...prefixFor(from, to) };
 }
 
@@ -118,12 +123,12 @@ export function plotView(
   limits: Limits | null,
   { width, height }: { readonly width: number; readonly height: number },
   span_s: number,
-  end_s = lastOf(trace),
+  { end_s = lastOf(trace), least_span = 0 }: { end_s?: number; least_span?: number } = {},
 ): PlotView {
   const most = Math.min(MOST_POINTS, Math.max(50, Math.floor(width / 2)));
   const points = plotPoints(trace, span_s, most, end_s);
   const marks = Math.floor(height / MARK_PIXELS);
-  const axis = axisFor(points, [limits?.low ?? null, limits?.high ?? null], marks);
+  const axis = axisFor(points, [limits?.low ?? null, limits?.high ?? null], marks, least_span);
   return { points, span_s, end_s, axis };
 }
 
