@@ -4,7 +4,15 @@ import { markup, type Markup } from "./markup.js";
 import { notChecked, type ReportInput, type Result, type RunView, type StepView } from "./model.js";
 import { clockOf, inScale, percent, timeOfDay } from "./numbers.js";
 import { stepPlots } from "./step-plot.js";
-import { detailRows, foundWords, limitWords, scaleOf, verdictMark, whereWords } from "./results.js";
+import {
+  detailRows,
+  foundWords,
+  limitWords,
+  scaleOf,
+  unknownWords,
+  verdictMark,
+  whereWords,
+} from "./results.js";
 
 /** Everything that was done, in the order of the plan. */
 export function detailSection(input: ReportInput, run: RunView): Markup {
@@ -26,7 +34,7 @@ function stepBlock(input: ReportInput, view: StepView): Markup | null {
     ${verdictMark(result.verdict)}</h3>
     <p>${step.instruction}</p>
     <dl class="facts">${stepFacts(input, view, result)}</dl>
-    ${detailTable(result)}${stepPlots(input, view)}${earlierAttempts(view)}</article>`;
+    ${step.kind === "look" ? null : detailTable(result)}${stepPlots(input, view)}${earlierAttempts(view)}</article>`;
 }
 
 function stepFacts(input: ReportInput, view: StepView, result: Result): (Markup | null)[] {
@@ -82,9 +90,11 @@ function countWords(result: Result): string {
 
 function detailTable(result: Result): Markup | null {
   const rows = detailRows(result);
-  if (rows.length === 0) return null;
+  const unknown = unknownWords(result);
+  const missing = unknown === "" ? null : markup`<p class="small">Not known: ${unknown}.</p>`;
+  if (rows.length === 0) return missing;
   return markup`<table class="narrow"><thead><tr><th scope="col">Figure</th><th scope="col">Value</th>
-    <th scope="col">Standard uncertainty</th><th scope="col">Remark</th></tr></thead><tbody>${rows}</tbody></table>`;
+    <th scope="col">Standard uncertainty</th><th scope="col">Remark</th></tr></thead><tbody>${rows}</tbody></table>${missing}`;
 }
 
 function earlierAttempts({ earlier }: StepView): Markup | null {

@@ -38,10 +38,7 @@ export function recordSection({ job }: ReportInput, run: RunView): Markup {
             ({ file: name, at, what }) => markup`<li>${name}, byte ${at}: ${what}</li>`,
           )}</ul>`
     }
-    ${run.resumed.map(
-      ({ time_s }) =>
-        markup`<p class="small">The run was interrupted and went on at ${clockOf(time_s)}.</p>`,
-    )}
+    ${run.resumed.map(({ time_s }) => markup`<p class="small">${openedAgain(run, time_s)}</p>`)}
     ${cuts.map(
       ({
         file: name,
@@ -51,4 +48,11 @@ export function recordSection({ job }: ReportInput, run: RunView): Markup {
       }) => markup`<p class="small">At ${clockOf(time_s)} an unfinished
       tail of ${bytes} bytes was cut off ${name} at byte ${at}; it had never been shown as recorded.</p>`,
     )}</section>`;
+}
+
+/** After the end of the plan a job is opened for photos and notes; before it, the run goes on. */
+function openedAgain({ finished }: RunView, time_s: number): string {
+  return finished !== null && time_s > finished.time_s
+    ? `The job was opened again at ${clockOf(time_s)}, after the plan had been run to its end.`
+    : `The run was interrupted and went on at ${clockOf(time_s)}.`;
 }

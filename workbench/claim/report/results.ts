@@ -41,16 +41,33 @@ export function verdictMark(verdict: Result["verdict"]): Markup {
 
 /** The figures beside the value: a sag's floor, plateau, recovery … */
 export function detailRows(result: Result): Markup[] {
-  return Object.entries(result.details).map(([name, detail]) => {
-    const value = detail.value === null ? "not known" : detailValue(detail.value, detail.unit);
+  return Object.entries(result.details).flatMap(([name, detail]) => {
+    if (detail.value === null) return [];
     const u = detail.u === undefined ? "" : detailUncertainty(detail.u, detail);
-    return markup`<tr><th scope="row">${nameWords(name)}</th><td class="number">${value}</td>
-      <td class="number">${u}</td><td>${detail.note ?? ""}</td></tr>`;
+    return [
+      markup`<tr><th scope="row">${nameWords(name)}</th>
+      <td class="number">${detailValue(detail.value, detail.unit)}</td>
+      <td class="number">${u}</td><td>${detail.note ?? ""}</td></tr>`,
+    ];
   });
+}
+
+/** The figures that the readings do not give, each with why; "" where they give all. */
+export function unknownWords(result: Result): string {
+  const reasons = new Map<string, string[]>();
+  for (const [name, { value, note }] of Object.entries(result.details)) {
+    if (value !== null) continue;
+    const why = note ?? "";
+    reasons.set(why, [...(reasons.get(why) ?? []), nameWords(name).toLowerCase()]);
+  }
+  return [...reasons]
+    .map(([why, names]) => `${names.join(", ")}${why === "" ? "" : ` (${why})`}`)
+    .join("; ");
 }
 
 function detailValue(value: number, unit: string): string {
   if (unit === "s" && Math.abs(value) < 1) return `${(value * 1000).toFixed(1)} ms`;
+  if (unit === "" && Number.isInteger(value)) return String(value);
   const scale = scaleFor(unit, value, Math.abs(value) / 1000 || null);
   return `${inScale(value, scale)} ${scale.unit}`.trim();
 }

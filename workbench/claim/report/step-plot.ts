@@ -12,7 +12,8 @@ export function stepPlots(input: ReportInput, view: StepView, place = "detail"):
   return (input.traces.get(step.id) ?? []).flatMap((trace, index) => {
     const other = before.find(({ quantity }) => quantity === trace.quantity);
     const drawn = onePlot(view, trace, other ?? null, `${place}-${index}`);
-    return drawn === null ? [] : [markup`<figure>${drawn}</figure>`];
+    if (drawn === null) return [];
+    return [markup`<figure>${drawn}<figcaption>${captionOf(view, trace)}</figcaption></figure>`];
   });
 }
 
@@ -22,7 +23,8 @@ function onePlot(
   before: StepTrace | null,
   id: string,
 ): Markup | null {
-  const all = trace.series.value.map((value) => Math.abs(value ?? 0));
+  const top = topOf(view, trace);
+  const all = trace.series.value.map((value) => Math.min(Math.abs(value ?? 0), top));
   const scale = scaleFor(
     trace.unit,
     all.reduce((most, value) => Math.max(most, value), 0),
@@ -37,9 +39,34 @@ function onePlot(
     description: describe(view, trace),
     yTitle: `${nameWords(trace.quantity)} (${scale.unit})`,
     xTitle: "Time since the step began (s)",
-    series: series.map((each) => inUnits(each, scale)),
+    series: series.map((each) => inUnits(cutAt(each, top), scale)),
     marks: marksOf(view, trace).map((mark) => ({ ...mark, value: mark.value / scale.factor })),
   });
+}
+
+/** Of which check, and what of its course is not drawn. */
+function captionOf(view: StepView, trace: StepTrace): string {
+  const top = topOf(view, trace);
+  const above = trace.series.value.some((value) => value !== null && value > top);
+  const cut = above ? ` Cut off at ${short(top)} ${trace.unit}: above it the circuit is open.` : "";
+  return `Check ${view.number}, ${view.step.title}.${cut}`;
+}
+
+/**
+ * Where the plot of a resistance ends: an open circuit between two touches must not press what was
+ * judged into the bottom line.
+ */
+function topOf({ result }: StepView, { unit }: StepTrace): number {
+  const high = result?.limits?.high ?? null;
+  if (unit !== "Ω" || result === null || high === null) return Infinity;
+  return TIMES_LIMIT * Math.max(high, Math.abs(result.value ?? 0));
+}
+
+const TIMES_LIMIT = 4;
+
+function cutAt(series: PlotSeries, top: number): PlotSeries {
+  const value = series.value.map((each) => (each === null ? null : Math.min(each, top)));
+  return { ...series, value };
 }
 
 function inUnits(series: PlotSeries, { factor }: Scale): PlotSeries {

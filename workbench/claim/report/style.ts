@@ -45,6 +45,9 @@ figure { margin: .6em 0; break-inside: avoid; } figcaption { font-size: .86em; c
 .plot .s1 { stroke: var(--bad); stroke-dasharray: 7 4; }
 .photos { display: grid; grid-template-columns: repeat(2, 1fr); gap: 1em; } .photos img { width: 100%; max-height: 22rem; object-fit: contain; background: #f2f4f6; }
 code { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: .88em; overflow-wrap: anywhere; }
-@media print { body { max-width: none; padding: 0; font-size: 9.5pt; } .first { break-after: page; } a { color: inherit; } }
+@media print { body { max-width: none; padding: 0; font-size: 9.5pt; line-height: 1.3; }
+  .step { break-inside: avoid; margin: .7em 0; } .step .facts { grid-template-columns: repeat(3, 1fr); gap: .1em 1.2em; }
+  .first .plot { max-height: 62mm; } .step .plot { max-height: 68mm; }
+  .first { break-after: page; } a { color: inherit; } }
 `;
 }

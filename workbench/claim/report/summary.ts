@@ -70,9 +70,16 @@ function condemned({ words, parts, derived }: ReportInput["conclusion"]): Markup
 const MOST_SUSPECTS = 5;
 
 function partItem(part: Part, word: string): Markup {
-  const odds = part.odds === null ? "" : ` (${Math.round(part.odds * 100)} %)`;
-  return markup`<li class="${part.state}"><strong>${part.label}</strong>: ${word}${odds}.
-    ${part.reason ?? ""}</li>`;
+  // The reason begins with the state; where there is none, the state is all there is to say.
+  return markup`<li class="${part.state}"><strong>${part.label}</strong>${oddsOf(part)}:
+    ${part.reason ?? `${word}.`}</li>`;
+}
+
+/** Nothing is certain: odds are told no finer than they can be. */
+function oddsOf({ odds }: Part): string {
+  if (odds === null) return "";
+  if (odds > 0.995) return " (over 99 %)";
+  return odds < 0.005 ? " (under 1 %)" : ` (${Math.round(odds * 100)} %)`;
 }
 
 /** Failed and close calls; where there are none, everything that passed. */
@@ -81,12 +88,13 @@ function keyTable({ job }: ReportInput, run: RunView): Markup {
     ({ result }) => result !== null && result.verdict !== "not-judged",
   );
   const bad = judged.filter(({ result }) => result?.verdict !== "pass");
-  const rows = (bad.length > 0 ? bad : judged).slice(0, MOST_ROWS);
+  const rows = bad.length > 0 ? bad.slice(0, MOST_ROWS) : judged.slice(0, MOST_PASSED);
   if (rows.length === 0) return markup`<p>Nothing was measured that has limits.</p>`;
   const passed = judged.length - bad.length;
+  const more = passed - (bad.length > 0 ? 0 : rows.length);
   const note =
-    bad.length > 0 && passed > 0
-      ? markup`<p class="small">${passed} more ${passed === 1 ? "check" : "checks"} passed; all are in the detail.</p>`
+    more > 0
+      ? markup`<p class="small">${more} more ${more === 1 ? "check" : "checks"} passed; all are in the detail.</p>`
       : null;
   return markup`<table><thead><tr><th scope="col">Check</th><th scope="col">Where</th>
     <th scope="col">Found</th><th scope="col">Limits</th><th scope="col">Verdict</th></tr></thead><tbody>
@@ -99,7 +107,9 @@ function keyTable({ job }: ReportInput, run: RunView): Markup {
     )}</tbody></table>${note}`;
 }
 
-const MOST_ROWS = 8;
+const MOST_ROWS = 7;
+/** Where all passed, a few stand for the others: the page is for the impatient. */
+const MOST_PASSED = 5;
 
 /** The course that decided: of the first check that did not pass, else of the first that has one. */
 function keyPlot(input: ReportInput, run: RunView): Markup | null {
