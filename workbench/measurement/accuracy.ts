@@ -51,6 +51,10 @@ export interface AccuracyQuery {
  */
 export function accuracyLine(accuracy: Accuracy, query: AccuracyQuery): AccuracyLine | null {
   const fitting = accuracy.lines.filter((line) => fits(line, query));
+  // Continuity is measured as ohms; few manuals have a line of its own for it.
+  if (fitting.length === 0 && query.quantity === "continuity") {
+    return accuracyLine(accuracy, { ...query, quantity: "resistance" });
+  }
   const exact = fitting.find((line) => sameCount(line.resolution, query.resolution));
   if (exact) return exact;
   const general = fitting.filter((line) => line.resolution === null || query.resolution === null);

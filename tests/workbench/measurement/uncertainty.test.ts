@@ -224,6 +224,12 @@ describe("a held reading", () => {
     expect(found.note).toContain("no line");
   });
 
+  test("continuity is measured as ohms, where the table has no line of its own for it", () => {
+    const found = readingUncertainty(held, accuracy, { quantity: "continuity", coupling: null })!;
+    const ohms = readingUncertainty(held, accuracy, { quantity: "resistance", coupling: null })!;
+    expect(found).toEqual(ohms);
+  });
+
   test("cold bench and leads that nulling left widen it", () => {
     const around = { quantity: "resistance", coupling: null } as const;
     const usual = readingUncertainty(held, accuracy, around)!;

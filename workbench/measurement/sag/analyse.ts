@@ -1,6 +1,6 @@
 import type { Detail } from "../watch.js";
 import { relaxationFigures } from "./relaxation.js";
-import type { SourceFigures } from "./relaxation.js";
+import type { SourceFigures } from "./source-figures.js";
 import { describeSqueeze, noSqueeze } from "./describe.js";
 import type { SqueezeReport } from "./describe.js";
 import { DEFAULT_EDGE, findSqueezes } from "./squeezes.js";

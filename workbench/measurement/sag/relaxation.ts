@@ -1,36 +1,25 @@
-import { coverageFactor } from "../distributions.js";
-import { fitExponentials } from "../fit/exponentials.js";
-import { thinned } from "../fit/thinned.js";
 import type { Detail } from "../watch.js";
 import type { SqueezeReport } from "./describe.js";
 import { sustained } from "./figures.js";
+import { recoveryFigures } from "./recovery-fit.js";
+import { refused } from "./source-figures.js";
+import type { SourceFigures } from "./source-figures.js";
 import type { Squeeze } from "./squeezes.js";
 import { steadied } from "./steadied.js";
 import { fitThevenin } from "./thevenin.js";
 import type { TheveninFit } from "./thevenin.js";
+import { timeConstant } from "./time-constant.js";
 import type { Prepared } from "./trace.js";
-
-export interface SourceFigures {
-  readonly figures: Record<string, Detail>;
-  readonly notes: readonly string[];
-}
 
 export interface SourceOptions {
   readonly chosen: number | null;
   readonly load_ohm?: number | undefined;
 }
 
-/** A time constant is told only where its 95 % interval is within this share of it. */
-const WIDEST = 0.1;
 /** A fit of voltage and current takes no more readings than this: some 30 s at 1,000 a second. */
 const MOST_FITTED = 30_000;
 /** Of these as many before the first squeeze. */
 const MOST_BEFORE = 3000;
-/** A fit of the voltage alone takes no more points than this. */
-const MOST_FITTED_ALONE = 6000;
-/** A relaxation must have this many readings within its time constant. */
-const FEWEST_PER_TAU = 2;
-
 /** Internal resistance and relaxation of the source, or the reasons why not. */
 export function relaxationFigures(
   trace: Prepared,
@@ -41,22 +30,11 @@ export function relaxationFigures(
   if (chosen === null) return refused("no squeeze in the trace");
   const current = trace.i ?? currentThrough(trace, squeezes, load_ohm);
   if (current !== null) {
-    return withCurrent(trace, current, squeezes, usable(trace, squeezes, reports));
+    return withCurrent(trace, current, squeezes, usable(trace, squeezes, reports), load_ohm);
   }
   const squeeze = squeezes[chosen];
   if (squeeze === undefined) return refused("no squeeze in the trace");
-  return withoutCurrent(trace, squeeze);
-}
-
-function refused(note: string, resistance = note): SourceFigures {
-  return {
-    figures: {
-      internalResistance: { value: null, unit: "Ω", note: resistance },
-      relaxation1: { value: null, unit: "s", note },
-      relaxation2: { value: null, unit: "s", note },
-    },
-    notes: [],
-  };
+  return recoveryFigures(trace, squeeze);
 }
 
 /** Ohm's law at a known load while the trigger is squeezed. */
@@ -103,9 +81,12 @@ function withCurrent(
   current: Float64Array,
   squeezes: readonly Squeeze[],
   { from, to }: { from: number; to: number },
+  load_ohm: number | undefined,
 ): SourceFigures {
   const part = { t: trace.t.subarray(from, to), v: trace.v.subarray(from, to) };
-  const { noise_V, noise_A } = trace;
+  const { noise_V } = trace;
+  // Through a known load the current is the voltage's own noise.
+  const noise_A = trace.i === null ? noise_V / (load_ohm ?? Infinity) : trace.noise_A;
   const steady = steadied(current.subarray(from, to), noise_A, idleIn(squeezes, from, to));
   const fit = to - from < 8 ? null : fitThevenin({ ...part, current: steady, noise_V, noise_A });
   if (fit === null) {
@@ -166,51 +147,4 @@ function branchFigures(
         : { value: resistance_ohm, unit: "Ω", u: uResistance_ohm };
   }
   return figures;
-}
-
-/** A time constant, or why it is refused. */
-function timeConstant(
-  { tau_s, uTau_s }: { readonly tau_s: number; readonly uTau_s: number },
-  dof: number,
-  interval_s: number,
-  length_s: number,
-): Detail {
-  const refuse = (note: string): Detail => ({ value: null, unit: "s", note });
-  const about = `about ${tau_s.toPrecision(2)} s`;
-  if (tau_s < FEWEST_PER_TAU * interval_s) {
-    return refuse(`${about}: too fast for readings every ${interval_s.toPrecision(2)} s`);
-  }
-  if (tau_s > length_s) {
-    return refuse(`${about}: longer than the ${length_s.toPrecision(2)} s that were recorded`);
-  }
-  const half = coverageFactor(0.95, Math.max(1, dof)) * uTau_s;
-  if (!(half <= WIDEST * tau_s)) {
-    const share = Math.min(999, Math.round((100 * half) / tau_s));
-    return refuse(`${about}, but known to ±${share} % only: the trace is too short or too noisy`);
-  }
-  return { value: tau_s, unit: "s", u: uTau_s };
-}
-
-/** From voltage alone: the recovery after the release, whose current is known to be none. */
-function withoutCurrent(trace: Prepared, { after, released }: Squeeze): SourceFigures {
-  const missing = "no current in the trace, and no known load";
-  if (!released) return refused("the trace ends under load: no recovery was seen", missing);
-  const n = after.to - after.from;
-  if (n < 8) return refused("too few readings after the release", missing);
-  const begin = trace.t[after.from] as number;
-  const all_s = trace.t.slice(after.from, after.to).map((x) => x - begin);
-  const { t, y, group } = thinned(all_s, trace.v.subarray(after.from, after.to), MOST_FITTED_ALONE);
-  const fit = fitExponentials(t, y);
-  const length_s = all_s[n - 1] as number;
-  const figures: Record<string, Detail> = {
-    internalResistance: { value: null, unit: "Ω", note: missing },
-  };
-  for (const k of [0, 1]) {
-    const term = fit?.terms[k];
-    figures[`relaxation${k + 1}`] =
-      fit === null || term === undefined
-        ? { value: null, unit: "s", note: "the readings do not support another relaxation" }
-        : timeConstant(term, fit.dof, group * trace.interval_s, length_s);
-  }
-  return { figures, notes: [] };
 }
