@@ -18,7 +18,7 @@ export interface Question {
   readonly expected: Expected;
 }
 
-/** How often the status byte and, where none was chosen, the function are asked for. */
+/** How often the status byte is asked for. */
 const HOUSEKEEPING_S = 2;
 /** A queue that never empties is broken: the queues of instruments hold far fewer. */
 const MAX_ERRORS_IN_A_ROW = 50;
@@ -33,10 +33,11 @@ export class Agenda {
   #drainingErrors = true;
   #errorsInARow = 0;
   #status_s = -Infinity;
-  #function_s = -Infinity;
   #turn = 0;
-  /** What the instrument says it is set to, where no function was chosen. */
-  #face: Face = BARE;
+  /** What the instrument says it is set to, where no function was chosen; null: not known. */
+  #face: Face | null = null;
+  /** Readings that count once the instrument says that it is still set as it was before them. */
+  #unproved: Reading[] = [];
   /** Questions that an instrument did not answer and is not asked again. */
   readonly #unanswered = new Set<Expected["kind"]>();
   #readings: Reading[] = [];
@@ -45,6 +46,11 @@ export class Agenda {
   constructor(options: ScpiOptions) {
     this.#options = options;
     this.#setUp = setUp(options);
+  }
+
+  /** The next question must not wait: readings hang on it. */
+  get isUrgent(): boolean {
+    return this.#unproved.length > 0;
   }
 
   /** The next question; set-up that is still due goes in front of it. */
@@ -59,12 +65,15 @@ export class Agenda {
   restart(): void {
     this.#setUp = setUp(this.#options);
     this.#drainingErrors = true;
+    this.#unproved = [];
   }
 
   /** An instrument that leaves one of these unanswered does not have it. */
   unanswered(kind: Expected["kind"]): void {
     this.#mayKeepHouse = true;
-    if (kind === "readings") return;
+    this.#unproved = [];
+    // What was answered once is not missing; that answer was lost.
+    if (kind === "readings" || (kind === "function" && this.#face !== null)) return;
     this.#unanswered.add(kind);
     this.#notes.push(`The instrument does not answer the question for its ${kind}.`);
   }
@@ -76,8 +85,7 @@ export class Agenda {
         this.#notes.push(`Instrument: ${reply.text}`);
         return [];
       case "function":
-        this.#face = reply.face;
-        return [];
+        return this.#onFunction(reply.face);
       case "status":
         if ((reply.byte & ERROR_QUEUE_BIT) !== 0) this.#drainingErrors = true;
         return [];
@@ -85,7 +93,7 @@ export class Agenda {
         this.#onError(reply.number, reply.text);
         return [];
       case "readings":
-        this.#readings.push(...reply.readings);
+        (this.#followsDial ? this.#unproved : this.#readings).push(...reply.readings);
         this.#turn++;
         this.#mayKeepHouse = true;
         return reply.reasons;
@@ -101,14 +109,29 @@ export class Agenda {
   }
 
   #choose(now_s: number): Question {
-    return this.#chooseFunction(now_s) ?? this.#chooseHousekeeping(now_s) ?? this.#chooseReading();
+    return this.#chooseFunction() ?? this.#chooseHousekeeping(now_s) ?? this.#chooseReading();
   }
 
-  #chooseFunction(now_s: number): Question | null {
-    const isChosen = this.#options.functions.length > 0;
-    if (isChosen || !this.#isDue(this.#function_s, now_s, "function")) return null;
-    this.#function_s = now_s;
+  /** Nobody chose a function, and the instrument tells which it is set to. */
+  get #followsDial(): boolean {
+    return this.#options.functions.length === 0 && !this.#unanswered.has("function");
+  }
+
+  /** Before the first reading and after each one: between two alike nobody turned the dial. */
+  #chooseFunction(): Question | null {
+    if (!this.#followsDial || (this.#face !== null && !this.isUrgent)) return null;
     return { lines: [askFunction(this.#options)], expected: { kind: "function" } };
+  }
+
+  #onFunction(face: Face): readonly string[] {
+    const [before, readings] = [this.#face, this.#unproved];
+    this.#face = face;
+    this.#unproved = [];
+    if (before === null || isSameFunction(before, face)) {
+      this.#readings.push(...readings);
+      return [];
+    }
+    return readings.map(() => "function changed");
   }
 
   #chooseHousekeeping(now_s: number): Question | null {
@@ -116,7 +139,8 @@ export class Agenda {
     if (this.#drainingErrors && !this.#unanswered.has("error")) {
       return { lines: [nextError(this.#options)], expected: { kind: "error" } };
     }
-    if (!this.#isDue(this.#status_s, now_s, "status")) return null;
+    const isDue = now_s - this.#status_s >= HOUSEKEEPING_S && !this.#unanswered.has("status");
+    if (!isDue) return null;
     this.#status_s = now_s;
     return { lines: [READ_STATUS_BYTE], expected: { kind: "status" } };
   }
@@ -124,12 +148,8 @@ export class Agenda {
   #chooseReading(): Question {
     const { functions } = this.#options;
     const wanted = functions[this.#turn % functions.length] ?? null;
-    const face = wanted?.face ?? this.#face;
+    const face = wanted?.face ?? this.#face ?? BARE;
     return { lines: askReading(this.#options, wanted), expected: { kind: "readings", face } };
-  }
-
-  #isDue(last_s: number, now_s: number, kind: Expected["kind"]): boolean {
-    return now_s - last_s >= HOUSEKEEPING_S && !this.#unanswered.has(kind);
   }
 
   #onError(number: number, text: string): void {
@@ -137,4 +157,8 @@ export class Agenda {
     this.#drainingErrors = number !== 0 && this.#errorsInARow < MAX_ERRORS_IN_A_ROW;
     if (number !== 0) this.#notes.push(`The instrument reports error ${number}: ${text}`);
   }
+}
+
+function isSameFunction(a: Face, b: Face): boolean {
+  return a.quantity === b.quantity && a.coupling === b.coupling;
 }

@@ -223,7 +223,7 @@ class ScpiDialogue implements Dialogue {
 
   #askNext(now_s: number): void {
     const due_s = this.#lastReading_s + this.#options.interval_s;
-    if (now_s < due_s) {
+    if (now_s < due_s && !this.#agenda.isUrgent) {
       this.#state = { kind: "pausing" };
       this.#wake_s = due_s;
     } else this.#ask(this.#agenda.next(now_s), now_s);

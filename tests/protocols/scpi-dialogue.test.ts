@@ -68,18 +68,37 @@ describe("the SCPI dialogue", () => {
   });
 
   test("with no function chosen, follows the instrument's own setting", () => {
-    let setting = '"VOLT:AC"';
-    const instrument = polite((line) => (line === "FUNC?" ? once(setting) : []));
-    const { readings } = talk(
-      (line) => {
-        if (line === "*STB?") setting = '"RES"';
-        return instrument(line);
-      },
-      {},
-      5,
-    );
-    expect(readings[0]).toMatchObject({ quantity: "voltage", coupling: "ac" });
-    expect(readings.at(-1)).toMatchObject({ quantity: "resistance", unit: "Ω" });
+    const { sent, readings } = talk(polite(), { interval_s: "0.3" });
+    expect(sent.slice(0, 4)).toEqual(["*IDN?", "FUNC?", "READ?", "FUNC?"]);
+    expect(readings[0]).toMatchObject({ quantity: "voltage", coupling: "dc", value: 1 });
+  });
+
+  // A dial that is turned at any moment, also between a question and its answer: each value says
+  // by its sign and size what it was measured as.
+  test.each([0.1, 0.5, 1.37])("never takes a value for another function: dial every %s s", (s) => {
+    const dial = [
+      { says: '"VOLT:AC"', value: "+1.0" },
+      { says: '"RES"', value: "+1000.0" },
+      { says: '"VOLT"', value: "-1.0" },
+    ];
+    let now_s = 0;
+    let asked = 0;
+    const instrument = polite((line) => {
+      // Each answer takes between 10 and 60 ms, and is of the moment when it is made.
+      const after_s = 0.01 + 0.05 * ((asked++ * 0.618) % 1);
+      const { says, value } = dial[Math.floor(now_s / s) % dial.length]!;
+      now_s += after_s;
+      if (line === "FUNC?") return once(says, after_s);
+      return line === "READ?" ? once(value, after_s) : [];
+    });
+    const { readings, stats } = talk(instrument, {}, 60);
+    expect(readings.length).toBeGreaterThan(20);
+    for (const { quantity, coupling, value } of readings) {
+      const measured =
+        value === 1000 ? "resistance null" : value === 1 ? "voltage ac" : "voltage dc";
+      expect(`${quantity} ${coupling}`).toBe(measured);
+    }
+    expect(stats.rejected["function changed"]).toBeGreaterThan(3);
   });
 
   test("reads the error queue until it is empty when the status byte says so", () => {
