@@ -6,6 +6,7 @@ import { ascii14 } from "./ascii-14/protocol.js";
 import { asciiLine } from "./ascii-line/protocol.js";
 import { scpi } from "./scpi/protocol.js";
 import { segment14 } from "./segment-14/protocol.js";
+import { editDistance } from "./text/edit-distance.js";
 
 /** One line a protocol. */
 const ALL: readonly Protocol[] = [scpi, asciiLine, segment14, ascii14, nibble11, nibble14, gatt];
@@ -39,18 +40,4 @@ function nearestIds(id: string): string[] {
     .sort((a, b) => a.distance - b.distance)
     .slice(0, 2)
     .map(({ known }) => known);
-}
-
-/** Levenshtein distance: letters to insert, delete or replace. */
-function editDistance(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, n) => n);
-  for (const [n, letter] of Array.from(a).entries()) {
-    const next = [n + 1];
-    for (let m = 0; m < b.length; m++) {
-      const replace = (row[m] ?? 0) + (letter === b[m] ? 0 : 1);
-      next.push(Math.min(replace, (row[m + 1] ?? 0) + 1, (next[m] ?? 0) + 1));
-    }
-    row = next;
-  }
-  return row[b.length] ?? 0;
 }

@@ -14,6 +14,7 @@ import type { Plan } from "../../workbench/plan/schema.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
 import { programVersion } from "../version.js";
 import type { EngineSetup } from "./engine-types.js";
+import { identifyMeters } from "./identify-meters.js";
 import { composePractice } from "./practice.js";
 import { PRACTICE_ACCURACY, PRACTICE_TOOL } from "./practice-demo.js";
 
@@ -43,7 +44,7 @@ export async function prepareRun(
 ): Promise<PreparedRun> {
   const plan = typeof request.plan === "string" ? await planFor(request.plan) : request.plan;
   refuseUnsafe(plan, request.accuracy === undefined ? {} : { accuracy: request.accuracy });
-  const meters = request.meters.map((address) => seeded(address, clock));
+  const meters = await identifyMeters(request.meters.map((address) => seeded(address, clock)));
   const practice = composePractice(meters, plan, clock, letOthersWork);
   const now = new Date();
   return {

@@ -1,6 +1,4 @@
-import { spawn, spawnSync } from "node:child_process";
-import { constants, existsSync } from "node:fs";
-import { mkdtemp, open, rm, writeFile } from "node:fs/promises";
+import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { createServer } from "node:net";
 import type { AddressInfo, Socket } from "node:net";
 import { tmpdir } from "node:os";
@@ -17,6 +15,7 @@ import { LeadhandError } from "../../protocols/error.js";
 import { linkContract } from "./link-contract.js";
 import type { FarEnd } from "./link-contract.js";
 import { ManualClock } from "./manual-clock.js";
+import { hasSocat, openPty } from "./pty.js";
 import { ScriptedLink } from "./scripted-link.js";
 
 const line = { baud: 2400, frame: "8n1", dtr: true, rts: false } as const;
@@ -116,7 +115,6 @@ linkContract({
   makeAbsent: source(tcpLinks, "tcp://127.0.0.1:9"),
 });
 
-const hasSocat = spawnSync("socat", ["-V"]).status === 0;
 if (hasSocat) {
   linkContract({
     name: "serial over a pseudo-terminal",
@@ -127,32 +125,15 @@ if (hasSocat) {
   test.skip("serial over a pseudo-terminal: socat is not installed", () => undefined);
 }
 
-/** A pseudo-terminal whose other side is socat; held open, because a meter does not hang up. */
 async function startPty(): Promise<FarEnd> {
-  const folder = await mkdtemp(join(tmpdir(), "leadhand-pty-"));
-  const path = join(folder, "meter");
-  const socat = spawn("socat", [`PTY,link=${path},raw,echo=0`, "STDIO"]);
-  const heard: number[] = [];
-  socat.stdout.on("data", (bytes: Buffer) => void heard.push(...bytes));
-  await waitFor(() => existsSync(path));
-  const held = await open(path, constants.O_RDWR | constants.O_NOCTTY);
-  const exited = new Promise((resolve) => socat.once("exit", resolve));
+  const pty = await openPty();
   return {
     clock,
-    make: source(serialLinks, `serial:${path}`),
-    say: (bytes) => new Promise((resolve) => socat.stdin.write(bytes, () => resolve())),
-    heard: () => Uint8Array.from(heard),
-    async hangUp() {
-      await held.close();
-      socat.kill();
-      await exited;
-    },
-    async stop() {
-      await held.close();
-      socat.kill();
-      await exited;
-      await rm(folder, { recursive: true });
-    },
+    make: source(serialLinks, `serial:${pty.path}`),
+    say: (bytes) => pty.say(bytes),
+    heard: () => Uint8Array.from(pty.heard),
+    hangUp: () => pty.hangUp(),
+    stop: () => pty.close(),
   };
 }
 

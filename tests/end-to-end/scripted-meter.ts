@@ -8,9 +8,13 @@ const EVERY_MS = 200;
 export class ScriptedMeter {
   #line = "0.002 V DC";
   readonly #sockets = new Set<Socket>();
-  readonly #timer = setInterval(() => this.#send(), EVERY_MS);
+  readonly #timer: NodeJS.Timeout;
 
-  private constructor(private readonly server: Server) {
+  private constructor(
+    private readonly server: Server,
+    every_ms: number,
+  ) {
+    this.#timer = setInterval(() => this.#send(), every_ms);
     server.on("connection", (socket) => {
       this.#sockets.add(socket);
       socket.on("error", () => undefined);
@@ -18,10 +22,10 @@ export class ScriptedMeter {
     });
   }
 
-  static async open(): Promise<ScriptedMeter> {
+  static async open(every_ms = EVERY_MS): Promise<ScriptedMeter> {
     const server = createServer();
     await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
-    return new ScriptedMeter(server);
+    return new ScriptedMeter(server, every_ms);
   }
 
   get address(): string {

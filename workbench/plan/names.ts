@@ -1,3 +1,4 @@
+import { editDistance } from "../../protocols/text/edit-distance.js";
 import { LeadhandError } from "../../protocols/error.js";
 import { parseFormula } from "./formula.js";
 import type { MeasureStep, Plan, Step } from "./schema.js";
@@ -115,18 +116,4 @@ function nearest(name: string, known: readonly string[]): string | null {
     .sort((a, b) => a.distance - b.distance);
   const [best] = ranked;
   return best && best.distance <= Math.max(2, name.length / 3) ? best.candidate : null;
-}
-
-/** Levenshtein (1966), one row at a time. */
-function editDistance(from: string, to: string): number {
-  let row = Array.from({ length: to.length + 1 }, (_, index) => index);
-  for (const [i, character] of Array.from(from).entries()) {
-    const next = [i + 1];
-    for (let j = 1; j <= to.length; j += 1) {
-      const replace = (row[j - 1] ?? 0) + (character === to[j - 1] ? 0 : 1);
-      next.push(Math.min(replace, (row[j] ?? 0) + 1, (next[j - 1] ?? 0) + 1));
-    }
-    row = next;
-  }
-  return row[to.length] ?? 0;
 }
