@@ -186,8 +186,9 @@ export class BenchRun {
   }
 
   #meter({ channel, state, time_s, advice }: Extract<SessionEvent, { kind: "state" }>) {
-    const address = this.prepared.meters[channel.charCodeAt(0) - "a".charCodeAt(0)] ?? "";
-    const title = this.prepared.accuracy?.meter ?? address;
+    const n = channel.charCodeAt(0) - "a".charCodeAt(0);
+    const address = this.prepared.meters[n] ?? "";
+    const title = this.prepared.accuracies[n]?.meter ?? address;
     return { channel, address, title, state, time_s, advice };
   }
 

@@ -35,11 +35,12 @@ export function benchHandlers(bench: BenchControl): Handlers {
     ...apartHandlers(() => bench),
     ...noteHandlers(() => bench),
     listMeters,
-    startRun: async ({ plan, meters, tool, customer, table, repeats: before }) => {
+    startRun: async ({ plan, meters, tool, customer, tables, repeats: before }) => {
       const { jobs } = bench.place;
-      const accuracy = (await tableNamed(jobs, table)) ?? undefined;
+      const named = tables?.map((table) => tableNamed(jobs, table));
+      const accuracies = named === undefined ? undefined : await Promise.all(named);
       const repeats = before === undefined ? undefined : (await readJobFile(join(jobs, before))).id;
-      const asked = { plan, meters, tool, customer, accuracy, repeats };
+      const asked = { plan, meters, tool, customer, accuracies, repeats };
       const { id } = await bench.startRun(asked);
       return { run: id, job: basename(id) };
     },

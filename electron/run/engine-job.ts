@@ -65,9 +65,9 @@ function newJob(setup: EngineSetup, chosen: readonly ChosenMeter[], origin_ns: b
       address,
       protocol: chosen[n]?.protocol.id ?? "",
       options: { ...chosen[n]?.protocolOptions },
-      title: setup.accuracy?.meter ?? chosen[n]?.title ?? "",
-      calibratedOn: setup.accuracy?.calibrated ?? null,
-      accuracy: setup.accuracy,
+      title: setup.accuracies[n]?.meter ?? chosen[n]?.title ?? "",
+      calibratedOn: setup.accuracies[n]?.calibrated ?? null,
+      accuracy: setup.accuracies[n] ?? null,
     })),
   };
 }

@@ -19,7 +19,8 @@ export interface EngineSetup {
   readonly goOn: boolean;
   readonly tool: NewJob["tool"];
   readonly customer?: Customer | undefined;
-  readonly accuracy: Accuracy | null;
+  /** Accuracy table of each meter, in their order; null: not known. */
+  readonly accuracies: readonly (Accuracy | null)[];
   /** Id of the job that this run repeats after a repair. */
   readonly repeats: string | null;
   /** ISO 8601 with offset: the time of day that is zero on the job's time base. */

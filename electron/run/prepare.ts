@@ -27,7 +27,8 @@ export interface RunRequest {
   readonly folder?: string | undefined;
   readonly tool?: EngineSetup["tool"] | undefined;
   readonly customer?: Customer | undefined;
-  readonly accuracy?: Accuracy | undefined;
+  /** Accuracy table of each meter, in their order. */
+  readonly accuracies?: readonly (Accuracy | null)[] | undefined;
   /** Id of the job that this run repeats after a repair. */
   readonly repeats?: string | undefined;
 }
@@ -43,7 +44,7 @@ export async function prepareRun(
   clock: Clock,
 ): Promise<PreparedRun> {
   const plan = typeof request.plan === "string" ? await planFor(request.plan) : request.plan;
-  refuseUnsafe(plan, request.accuracy === undefined ? {} : { accuracy: request.accuracy });
+  refuseFor(plan, request.accuracies);
   const meters = await identifyMeters(request.meters.map((address) => seeded(address, clock)));
   const practice = composePractice(meters, plan, clock, letOthersWork);
   const now = new Date();
@@ -55,7 +56,7 @@ export async function prepareRun(
     repeats: request.repeats ?? null,
     tool: request.tool ?? (practice ? PRACTICE_TOOL : UNKNOWN_TOOL),
     customer: request.customer,
-    accuracy: request.accuracy ?? (practice ? PRACTICE_ACCURACY : null),
+    accuracies: request.accuracies ?? (practice ? [PRACTICE_ACCURACY] : []),
     startedAt: now.toISOString(),
     programVersion: programVersion(),
     practice: practice !== null,
@@ -74,8 +75,8 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
   if (lines.some(({ event }) => event.kind === "finished")) throw nothingLeft(folder);
   const { plan, tool } = file;
   const meters = file.meters.map(({ address }) => address);
-  const accuracy = file.meters[0]?.accuracy ?? null;
-  refuseUnsafe(plan, accuracy === null ? {} : { accuracy });
+  const accuracies = file.meters.map(({ accuracy }) => accuracy);
+  refuseFor(plan, accuracies);
   const practice = composePractice(meters, plan, clock, letOthersWork);
   return {
     plan,
@@ -84,7 +85,7 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
     goOn: true,
     repeats: file.repeats,
     tool,
-    accuracy,
+    accuracies,
     startedAt: file.startedAt,
     programVersion: programVersion(),
     practice: file.practice,
@@ -92,6 +93,12 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
     links: practice ? [practice.link] : [],
     ...(practice ? { hand: practice.hand } : {}),
   };
+}
+
+/** Whether limits can be met is told by the first meter; a second one serves few steps. */
+function refuseFor(plan: Plan, accuracies: PreparedRun["accuracies"] = []): void {
+  const [accuracy = null] = accuracies;
+  refuseUnsafe(plan, accuracy === null ? {} : { accuracy });
 }
 
 function nothingLeft(folder: string): LeadhandError {

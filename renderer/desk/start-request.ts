@@ -8,25 +8,31 @@ export interface RepeatPreset {
   readonly tool: CallResult<"readJob">["tool"];
 }
 
+export interface ChosenMeter {
+  readonly address: string;
+  /** Name of its accuracy table; empty: not known. */
+  readonly table: string;
+}
+
 /** What was chosen at the start screen, as the bench wants it: what stayed empty is not said. */
 export function startRequest(
   plan: string,
-  meters: readonly string[],
+  meters: readonly ChosenMeter[],
   booking: BookingData,
-  table: string,
   repeats: string | null = null,
 ): CallParams<"startRun"> {
   const { make, model, serial, complaint, condition, warranty } = booking;
   const { customer: name, contact, reference } = booking;
   const tool = { make, model, serial, complaint, condition, warranty };
+  const tables = meters.map(({ table }) => table);
   const named = [make, model, serial, complaint, condition].some((words) => words !== "");
   const known = [name, contact, reference].some((words) => words !== "");
   return {
     plan,
-    meters: [...meters],
+    meters: meters.map(({ address }) => address),
     ...(named ? { tool } : {}),
     ...(known ? { customer: { name, contact, reference } } : {}),
-    ...(table === "" ? {} : { table }),
+    ...(tables.some((table) => table !== "") ? { tables } : {}),
     ...(repeats === null ? {} : { repeats }),
   };
 }

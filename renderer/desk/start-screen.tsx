@@ -12,7 +12,7 @@ import { fileBase64 } from "../apart/picture-data.js";
 import { isWordless } from "./photo-file.js";
 import type { ChosenPhoto } from "./photo-file.js";
 import { startRequest } from "./start-request.js";
-import type { RepeatPreset } from "./start-request.js";
+import type { ChosenMeter, RepeatPreset } from "./start-request.js";
 
 interface Props {
   /** The job that is to be repeated after its repair; null: a new one. */
@@ -25,17 +25,18 @@ export function StartScreen({ repeat }: Props) {
   const plans = useAnswer("listPlans", {});
   const [plan, setPlan] = useState<string | null>(repeat?.planId ?? null);
   const [chosen, setChosen] = useState<readonly string[]>([]);
-  const [table, setTable] = useState("");
+  const [tables, setTables] = useState<Readonly<Record<string, string>>>({});
   const [booking, setBooking] = useState({ ...emptyBooking, ...repeat?.tool });
   const [photos, setPhotos] = useState<readonly ChosenPhoto[]>([]);
   const { start, busy } = useStart();
   const thePlan = plans?.find(({ id }) => id === plan) ?? plans?.[0] ?? null;
   const offer = useOffer(thePlan?.kind ?? "");
-  const meters = chosen.length > 0 ? chosen : offer.preset;
+  const addresses = chosen.length > 0 ? chosen : offer.preset;
+  const meters = addresses.map((address) => ({ address, table: tables[address] ?? "" }));
   const request =
     thePlan === null || meters.length === 0
       ? null
-      : startRequest(thePlan.id, meters, booking, table, repeat?.repeats ?? null);
+      : startRequest(thePlan.id, meters, booking, repeat?.repeats ?? null);
   return (
     <form
       className="form"
@@ -56,8 +57,11 @@ export function StartScreen({ repeat }: Props) {
           onChoose={(ids) => setPlan(ids[0] ?? null)}
         />
         <div className="form">
-          <MeterChoice offer={offer} chosen={meters} onChoose={setChosen} />
-          <TableChoice table={table} onChoose={setTable} />
+          <MeterChoice offer={offer} chosen={addresses} onChoose={setChosen} />
+          <TableChoices
+            meters={meters}
+            onChoose={(address, table) => setTables({ ...tables, [address]: table })}
+          />
         </div>
       </div>
       <BookingFields booking={booking} onChange={setBooking} />
@@ -186,25 +190,28 @@ const practiceOption = {
 };
 
 interface TableProps {
-  readonly table: string;
-  readonly onChoose: (table: string) => void;
+  readonly meters: readonly ChosenMeter[];
+  readonly onChoose: (address: string, table: string) => void;
 }
 
-function TableChoice({ table, onChoose }: TableProps) {
+/** Each meter on the bench has an accuracy of its own. */
+function TableChoices({ meters, onChoose }: TableProps) {
   const tables = useAnswer("listTables", {}) ?? [];
   if (tables.length === 0) return null;
-  return (
+  const options = [
+    ["", "Not known: no uncertainty in the verdicts"] as const,
+    ...tables.map(
+      ({ meter, outOfCalibration }) =>
+        [meter, outOfCalibration ? `${meter} (out of calibration)` : meter] as const,
+    ),
+  ];
+  return meters.map(({ address, table }) => (
     <SelectField
-      label="Accuracy of the meter"
+      key={address}
+      label={meters.length === 1 ? "Accuracy of the meter" : `Accuracy of ${address}`}
       value={table}
-      options={[
-        ["", "Not known: no uncertainty in the verdicts"] as const,
-        ...tables.map(
-          ({ meter, outOfCalibration }) =>
-            [meter, outOfCalibration ? `${meter} (out of calibration)` : meter] as const,
-        ),
-      ]}
-      onChange={onChoose}
+      options={options}
+      onChange={(to) => onChoose(address, to)}
     />
-  );
+  ));
 }

@@ -38,8 +38,8 @@ export const calls = {
       customer: z
         .strictObject({ name: z.string(), contact: z.string(), reference: z.string() })
         .optional(),
-      /** Name of the accuracy table of the first meter; without one nothing is known of it. */
-      table: z.string().optional(),
+      /** Name of the accuracy table of each meter, in their order; empty: nothing is known of it. */
+      tables: z.array(z.string()).optional(),
       /** The job that this run repeats after a repair. */
       repeats: jobNameSchema.optional(),
     }),

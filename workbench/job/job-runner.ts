@@ -6,7 +6,9 @@ export function runnerFor(file: JobFile, startAt_s: number): Runner {
   return createRunner({
     plan: file.plan,
     toolData: file.tool.data,
-    accuracy: file.meters[0]?.accuracy ?? null,
+    accuracy: new Map(
+      file.meters.flatMap(({ channel, accuracy }) => (accuracy ? [[channel, accuracy]] : [])),
+    ),
     date: file.startedAt.slice(0, 10),
     startAt_s,
   });

@@ -24,16 +24,16 @@ export class ChannelChoice {
   }
 
   serves(channel: string, step: Step): boolean {
-    return channel === this.chosen(step, channel);
+    return channel === this.chosen(step);
   }
 
   touching(step: Step): boolean | null {
-    return this.gestures.get(this.chosen(step, "a"))?.touching ?? null;
+    return this.gestures.get(this.chosen(step))?.touching ?? null;
   }
 
-  private chosen(step: Step, only: string): string {
+  chosen(step: Step): string {
     const channels = [...this.newest.keys()].sort();
-    const [first = only] = channels;
+    const [first = "a"] = channels;
     if (step.kind !== "measure") return first;
     const fits = (channel: string) => {
       const reading = this.newest.get(channel);

@@ -17,6 +17,7 @@ import type { RunnerParts } from "./runner-parts.js";
 import type { Plan, Step } from "./schema.js";
 import { plainResult, skippedResult } from "./step-results.js";
 import type { StepResult } from "./step-result.js";
+import type { MeterKnown } from "./judgement.js";
 import { stepUnit } from "./outline.js";
 import { AS_BOOKED_IN, stateAfter } from "./tool-state.js";
 import type { ToolState } from "./tool-state.js";
@@ -26,8 +27,11 @@ export interface RunnerOptions {
   readonly plan: Plan;
   /** The tool's data by name; what is missing takes the plan's default. */
   readonly toolData: Readonly<Record<string, number>>;
-  /** The meter's accuracy table; null: verdicts know the resolution and the spread only. */
-  readonly accuracy: Accuracy | null;
+  /**
+   * Accuracy table of the meter on each channel; where there is none, verdicts know the resolution
+   * and the spread only.
+   */
+  readonly accuracy: ReadonlyMap<string, Accuracy>;
   /** Day of the run, ISO 8601, to tell whether the meter's calibration holds. */
   readonly date?: string;
   /** Start of the run on the job's time base, seconds. */
@@ -230,12 +234,18 @@ class PlanRunner implements Runner {
     return {
       plan: this.options.plan,
       results: this.results,
-      meter: { accuracy: this.options.accuracy, date: this.options.date ?? null },
+      meter: () => this.meterOf(step),
       time_s: this.time_s,
       touching: this.channels.touching(step),
       left: left && this.isLeftOver(step) ? left : null,
       limits: step.kind === "measure" ? resolveLimits(step, scope) : none,
     };
+  }
+
+  /** The meter that the step listens to, which can change while it is in progress. */
+  private meterOf(step: Step): MeterKnown {
+    const { accuracy, date = null } = this.options;
+    return { accuracy: accuracy.get(this.channels.chosen(step)) ?? null, date };
   }
 
   /** A probe that may stay where it is leaves nothing over. */

@@ -16,7 +16,8 @@ import { WaitActivity } from "./wait-activity.js";
 export interface StartContext {
   readonly plan: Plan;
   readonly results: ReadonlyMap<string, StepResult>;
-  readonly meter: MeterKnown;
+  /** What is known of the meter, asked when a figure is judged. */
+  readonly meter: () => MeterKnown;
   readonly time_s: number;
   /** Whether the probes are plainly on something as the step starts; null where it is not plain. */
   readonly touching: boolean | null;
@@ -52,7 +53,7 @@ function startMeasuring(step: MeasureStep, context: StartContext, parts: RunnerP
   return new MeasureActivity(
     step,
     parts.startWatch(step.watch, target, context.left),
-    (outcome) => judgeOutcome(step, outcome, context.limits, context.meter),
+    (outcome) => judgeOutcome(step, outcome, context.limits, context.meter()),
     (reason, span) => emptyResult(step, context.limits, reason, span),
   );
 }

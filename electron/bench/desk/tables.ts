@@ -33,9 +33,9 @@ export function tableHandlers(jobs: string) {
   } satisfies Handlers;
 }
 
-/** The table of that name; null where no name is given. Rejects with `input/accuracy`. */
-export async function tableNamed(jobs: string, name: string | undefined): Promise<Accuracy | null> {
-  if (name === undefined) return null;
+/** The table of that name; null where the name is empty. Rejects with `input/accuracy`. */
+export async function tableNamed(jobs: string, name: string): Promise<Accuracy | null> {
+  if (name === "") return null;
   const found = (await readTables(jobs)).find(({ meter }) => meter === name);
   if (found) return found;
   throw new LeadhandError("input/accuracy", {

@@ -21,7 +21,7 @@ interface RunFlags {
   readonly meter: readonly string[];
   readonly job?: string;
   readonly tool?: string;
-  readonly accuracy?: string;
+  readonly accuracy?: readonly string[];
   readonly json?: boolean;
   readonly patience: string;
 }
@@ -34,7 +34,7 @@ export const registerRun: Register = (program, context) => {
     .requiredOption("--meter <address...>", "meter address; the first is channel a")
     .option("--job <folder>", "new folder for the job")
     .option("--tool <file>", "JSON: make, model, serial, complaint, data")
-    .option("--accuracy <file>", "JSON: the meter's accuracy table")
+    .option("--accuracy <file...>", "JSON: accuracy table of each meter, in the order of --meter")
     .option("--patience <seconds>", "how long a meter may be missing", "30")
     .option("--json", "one event a line on standard output")
     .action((flags: RunFlags) => runCommand(flags, context));
@@ -46,7 +46,7 @@ async function runCommand(flags: RunFlags, context: CommandContext): Promise<voi
     meters: flags.meter,
     folder: flags.job,
     tool: flags.tool === undefined ? undefined : await readToolFile(flags.tool),
-    accuracy: flags.accuracy === undefined ? undefined : await readAccuracy(flags.accuracy),
+    accuracies: flags.accuracy && (await Promise.all(flags.accuracy.map(readAccuracy))),
   };
   const reporter = flags.json === true ? jsonReporter(context.io) : wordReporter(context.io);
   context.done(await runPlan(request, patienceOf(flags.patience), reporter, context.io.env));

@@ -35,7 +35,10 @@ describe("the meter form", () => {
 
 describe("what is asked for at the start", () => {
   const ask = (more: Partial<typeof emptyBooking>, table = "") =>
-    startRequest("cordless-brushed", ["practice:bench"], { ...emptyBooking, ...more }, table);
+    startRequest("cordless-brushed", [{ address: "practice:bench", table }], {
+      ...emptyBooking,
+      ...more,
+    });
 
   it("says nothing of what was not filled in", () => {
     expect(ask({})).toEqual({ plan: "cordless-brushed", meters: ["practice:bench"] });
@@ -45,7 +48,7 @@ describe("what is asked for at the start", () => {
     expect(calls.startRun.params.parse(request)).toMatchObject({
       tool: { make: "Demo Works", warranty: "unknown" },
       customer: { name: "A. Sample" },
-      table: "Demo hand-held",
+      tables: ["Demo hand-held"],
     });
   });
 });

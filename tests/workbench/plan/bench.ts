@@ -114,5 +114,5 @@ export class ScriptedBench {
 }
 
 export function benchFor(plan: Plan, toolData: Record<string, number> = {}): ScriptedBench {
-  return new ScriptedBench(createRunner({ plan, toolData, accuracy: null, startAt_s: 0 }));
+  return new ScriptedBench(createRunner({ plan, toolData, accuracy: new Map(), startAt_s: 0 }));
 }

@@ -68,7 +68,12 @@ export async function practiceRun(setup: PracticeSetup): Promise<PracticeRun> {
     clock: { now_ns: () => 0n, after: () => () => undefined },
     ...(setup.rate_Hz === undefined ? {} : { rate_Hz: setup.rate_Hz }),
   });
-  const runner = createRunner({ plan, toolData: {}, accuracy: HAND_HELD, startAt_s: 0 });
+  const runner = createRunner({
+    plan,
+    toolData: {},
+    accuracy: new Map([["a", HAND_HELD]]),
+    startAt_s: 0,
+  });
   const requests: HandRequest[] = [];
   const hand = new TestHand(
     plan,

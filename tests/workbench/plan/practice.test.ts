@@ -24,7 +24,12 @@ describe("the brushed plan on the practice bench, the simulated hand alone", () 
 
   // A reading comes at the arrival of the byte that completes its frame, however it was cut.
   it.each([1, 2, 5, 14])("the same bytes in chunks of %i give the same events", (size) => {
-    const runner = createRunner({ plan, toolData: {}, accuracy: HAND_HELD, startAt_s: 0 });
+    const runner = createRunner({
+      plan,
+      toolData: {},
+      accuracy: new Map([["a", HAND_HELD]]),
+      startAt_s: 0,
+    });
     const decoder = findProtocol("segment-14").createDecoder();
     const events = runner.start();
     for (const { bytes, time_s } of run.chunks) {

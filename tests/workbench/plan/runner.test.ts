@@ -113,7 +113,7 @@ describe("a plan runs from the stream alone", () => {
 describe("patience", () => {
   it("repeats once when nothing happens, then waits quietly", () => {
     const plan = planOf([measure("first", { zero: "accept" })]);
-    const runner = createRunner({ plan, toolData: {}, accuracy: null, startAt_s: 0 });
+    const runner = createRunner({ plan, toolData: {}, accuracy: new Map(), startAt_s: 0 });
     runner.start();
     const prompts = [];
     for (let tick = 1; tick <= 600; tick += 1) {
