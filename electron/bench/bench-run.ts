@@ -6,6 +6,7 @@ import { isApart } from "../../workbench/plan/taken-apart.js";
 import type { ApartEvent } from "../../workbench/plan/taken-apart.js";
 import type { BenchEvent, PowerPath } from "../../workbench/contract/events.js";
 import { outlineOf } from "../../workbench/plan/outline.js";
+import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 import type { StepResult } from "../../workbench/plan/step-result.js";
 import { startEngine } from "../run/engine.js";
@@ -14,6 +15,7 @@ import type { EngineEvent } from "../run/engine-event.js";
 import { apartMessage, readingMessage, runMessage } from "../run/messages.js";
 import { PathKeeper } from "../run/path-keeper.js";
 import type { PreparedRun } from "../run/prepare.js";
+import { FreeSitting } from "./free-sitting.js";
 import { LivePlot } from "./plot.js";
 
 /** `past`: it happened before this sitting, and is shown but not announced. */
@@ -39,12 +41,15 @@ export async function startBenchRun(prepared: PreparedRun, tell: Tell): Promise<
   return run;
 }
 
+const NOT_FREE = { on: false, places: [], declared: null, words: "", asking: false, taken: [] };
+
 /** One run as the windows see it. */
 export class BenchRun {
   #engine: Engine | null = null;
   readonly #plots = new Map<string, LivePlot>();
   readonly #path: PathKeeper;
   readonly #apart: ApartEvent[] = [];
+  #free: FreeSitting | null = null;
   #over = false;
   /** Run to its end, and what it says of the parts is still being worked out. */
   #finish: Extract<RunEvent, { kind: "finished" }> | null = null;
@@ -67,6 +72,29 @@ export class BenchRun {
   /** The job is closed: nothing more is written through the engine. */
   get over(): boolean {
     return this.#over;
+  }
+
+  /** The plan stands aside and the technician probes freely, or the plan goes on. */
+  async probeFreely(on: boolean): Promise<void> {
+    const engine = this.#engine;
+    if (engine === null || this.#over || on === (this.#free !== null)) return;
+    if (!on) {
+      this.#free = null;
+      engine.aside(false);
+      this.tell({ type: "free", free: NOT_FREE });
+      return;
+    }
+    engine.aside(true);
+    this.#free = await FreeSitting.begin({
+      path: this.#path,
+      record: (event) => engine.record(event),
+      tell: (event) => this.tell(event),
+      trouble: (error) => this.#trouble(error),
+    });
+  }
+
+  get free(): FreeSitting | null {
+    return this.#free;
   }
 
   /** Something about what came off the tool is on disk. */
@@ -114,6 +142,7 @@ export class BenchRun {
         this.tell(readingMessage(event.reading));
         const points = this.#plot(event.reading.channel).push(event.reading);
         if (points) this.tell(points);
+        this.#free?.push(event.reading);
         break;
       }
       case "state":
@@ -125,6 +154,7 @@ export class BenchRun {
       case "past":
         for (const each of event.events) this.#recall(each);
         for (const each of event.journal) if (isApart(each)) this.noteApart(each, true);
+        this.#recallFree(event.journal);
         this.#reason(null);
         break;
       case "concluded":
@@ -136,6 +166,8 @@ export class BenchRun {
         break;
       case "ended":
         this.#over = true;
+        this.#free = null;
+        this.tell({ type: "free", free: NOT_FREE });
         this.#tellFinish("The parts could not be reasoned about: judge by the recorded steps.");
         this.tell({ type: "ended", how: event.how });
         void this.#path.close();
@@ -165,6 +197,13 @@ export class BenchRun {
     if (event.kind === "finished") return;
     this.tell(runMessage(event, this.prepared.plan), true);
     if (event.kind === "step") void this.#path.path(event.result).catch(() => undefined);
+  }
+
+  /** What was probed freely before counts; a sitting that was cut off is over. */
+  #recallFree(journal: readonly JournalEvent[]): void {
+    for (const each of journal) if (each.kind === "probed") void this.#path.recall(each);
+    const aside = journal.findLast((each) => each.kind === "aside");
+    if (aside?.on === true) this.#engine?.aside(false);
   }
 
   #reason(result: StepResult | null): void {

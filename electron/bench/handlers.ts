@@ -63,6 +63,16 @@ export function benchHandlers(bench: BenchControl): Handlers {
       running(bench).skip(step, reason);
       return {};
     },
+    probeFreely: async ({ on }) => {
+      running(bench);
+      await bench.run?.probeFreely(on);
+      return {};
+    },
+    declareProbe: ({ place, trigger }) => {
+      bench.run?.free?.trigger(trigger);
+      bench.run?.free?.declare(place);
+      return {};
+    },
     repeat: ({ step }) => {
       running(bench).repeat(step);
       return {};

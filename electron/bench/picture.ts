@@ -7,6 +7,7 @@ const LATEST = [
   "contact",
   "prompt",
   "path",
+  "free",
   "apart",
   "finished",
   "ended",

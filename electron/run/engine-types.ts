@@ -45,6 +45,8 @@ export interface Engine {
   confirm(step: string, choice: string | null): void;
   skip(step: string, reason: string): void;
   repeat(step: string): void;
+  /** The plan stands aside, or goes on, while the technician probes freely. */
+  aside(on: boolean): void;
   /** Puts down what is no input of the plan; resolves when it is on disk. */
   record(event: JournalEvent): Promise<void>;
   /** The job's time now, seconds; never before the newest reading. */

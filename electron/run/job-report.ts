@@ -17,5 +17,6 @@ export async function jobFinding(folder: string): Promise<JobFinding> {
   const { file, lines } = await readRecord(folder);
   const reasoner = new PathReasoner(file.plan, file.tool.data);
   for (const result of lastResults(lines)) reasoner.take(result);
+  for (const { event } of lines) if (event.kind === "probed") reasoner.recall(event);
   return { file, model: reasoner.model, report: reasoner.report() };
 }

@@ -1,13 +1,30 @@
 import { parentPort, workerData } from "node:worker_threads";
 import type { Plan } from "../../workbench/plan/schema.js";
-import type { StepResult } from "../../workbench/plan/step-result.js";
 import { PathReasoner } from "../../workbench/diagnosis/path-reasoner.js";
+import type { PathQuestion } from "./path-keeper.js";
 
 /** The thread that reasons, so that reading the meter never waits for it. */
 const { plan, data } = workerData as { plan: Plan; data: Record<string, number> };
 const reasoner = new PathReasoner(plan, data);
 
-parentPort?.on("message", ({ id, result }: { id: number; result: StepResult | null }) => {
-  if (result) reasoner.take(result);
-  parentPort?.postMessage({ id, path: reasoner.path() });
+function answer(question: PathQuestion): unknown {
+  switch (question.ask) {
+    case "path":
+      if (question.result) reasoner.take(question.result);
+      return reasoner.path();
+    case "free":
+      reasoner.takeFree(question.observation);
+      return reasoner.path();
+    case "recall":
+      reasoner.recall(question.recorded);
+      return null;
+    case "match":
+      return reasoner.matches(question.held);
+    case "places":
+      return reasoner.places();
+  }
+}
+
+parentPort?.on("message", ({ id, ...question }: PathQuestion & { id: number }) => {
+  parentPort?.postMessage({ id, answer: answer(question) });
 });

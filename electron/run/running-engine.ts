@@ -88,6 +88,10 @@ export class RunningEngine implements Engine {
     this.#feed({ kind: "repeat", step, time_s: this.now_s() });
   }
 
+  aside(on: boolean): void {
+    this.#feed({ kind: "aside", on, time_s: this.now_s() });
+  }
+
   record(event: JournalEvent): Promise<void> {
     return this.#job.record(event);
   }

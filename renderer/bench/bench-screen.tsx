@@ -8,6 +8,7 @@ import { RemovalPanel } from "../apart/removal-panel.js";
 import { toolName } from "../desk/words.js";
 import { FailCard } from "./fail-card.js";
 import { FinishCard } from "./finish-card.js";
+import { FreeButton, FreePanel } from "./free-panel.js";
 import { Instruction } from "./instruction.js";
 import { Ledger } from "./ledger.js";
 import { LivePlot } from "./live-plot.js";
@@ -29,12 +30,13 @@ export function BenchScreen() {
   const last = useBenchSlice((state) => state.last);
   const outline = useStepOutline();
   const measuring = outline?.kind === "measure";
-  const apart = layout === "running" ? apartOf(outline) : null;
+  const free = useBenchSlice((state) => (state.free?.on === true ? state.free : null));
+  const apart = layout === "running" && free === null ? apartOf(outline) : null;
   return (
     <div
       className="bench"
       data-layout={layout}
-      data-measuring={measuring ? "yes" : "no"}
+      data-measuring={measuring && free === null ? "yes" : "no"}
       data-apart={apart === null ? "no" : "yes"}
       data-testid="bench"
     >
@@ -44,9 +46,9 @@ export function BenchScreen() {
         <Readings />
         {layout === "failed" && last !== null && <FailCard last={last} />}
         {layout === "finished" && <FinishCard />}
-        {layout !== "finished" && <Instruction />}
-        {layout === "running" && measuring && <SettlingBand />}
-        {layout === "running" && measuring && <StepScale />}
+        {layout !== "finished" && (free === null ? <Instruction /> : <FreePanel free={free} />)}
+        {layout === "running" && measuring && free === null && <SettlingBand />}
+        {layout === "running" && measuring && free === null && <StepScale />}
         {layout === "running" && apart === null && <LivePlot />}
         {layout !== "failed" && apart === null && <Ledger />}
         {apart === "closing" && <ClosingPanel />}
@@ -78,6 +80,7 @@ function Top() {
       </span>
       {run.practice && <span className="small practice-mark">Practice: simulated tool</span>}
       <span className="push" />
+      {running && <FreeButton />}
       <ApartButton />
       {canStop && running && (
         <button

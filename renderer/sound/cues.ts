@@ -29,6 +29,10 @@ export function cueOf(event: BenchEvent, before: BenchState): Cue | null {
       return event.contact === "held" && before.step?.contact !== "held" ? heldCue : null;
     case "recorded":
       return { ...said("verdict", event.words), tone: verdictTone(event.result.verdict) };
+    case "free": {
+      const { words, asking, on } = event.free;
+      return on && words !== before.free?.words ? said(asking ? "prompt" : "verdict", words) : null;
+    }
     case "finished":
       return said("verdict", event.conclusion);
     case "trouble":

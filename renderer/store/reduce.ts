@@ -37,6 +37,8 @@ function apply(state: BenchState, event: BenchEvent, now_ms: number): BenchState
       return record(state, event);
     case "path":
       return { ...state, path: event.path };
+    case "free":
+      return { ...state, free: event.free };
     case "apart":
       return { ...state, apart: { job: event.job, apart: event.apart } };
     case "finished":

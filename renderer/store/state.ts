@@ -1,6 +1,7 @@
 import type { BenchEvent, ErrorReport } from "../../workbench/contract/events.js";
 import type {
   MeterStatus,
+  FreeStatus,
   PowerPath,
   RecordedResult,
   RunStatus,
@@ -78,6 +79,8 @@ export interface BenchState {
   readonly ledger: readonly Recorded[];
   readonly last: LastResult | null;
   readonly path: PowerPath | null;
+  /** Free probing beside the plan; null before anybody began it. */
+  readonly free: FreeStatus | null;
   /** What is off the tool of this run's job; null before the bench has said so. */
   readonly apart: Pick<EventOf<"apart">, "job" | "apart"> | null;
   readonly finish: Finish | null;
@@ -103,6 +106,7 @@ export function emptyState(now_ms: number): BenchState {
     ledger: [],
     last: null,
     path: null,
+    free: null,
     apart: null,
     finish: null,
     ended: null,

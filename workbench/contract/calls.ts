@@ -63,6 +63,16 @@ export const calls = {
     params: z.strictObject({ step: z.string(), reason: z.string().min(1) }),
     result: z.object({}),
   },
+  /** The plan stands aside and the technician probes freely, or the plan goes on. */
+  probeFreely: { params: z.strictObject({ on: z.boolean() }), result: z.object({}) },
+  /** Where the probes go next, by the place's id; null: nobody says. */
+  declareProbe: {
+    params: z.strictObject({
+      place: z.int().nonnegative().nullable(),
+      trigger: z.enum(["released", "squeezed"]).nullable(),
+    }),
+    result: z.object({}),
+  },
   repeat: { params: z.strictObject({ step: z.string() }), result: z.object({}) },
   ...deskCalls,
   ...apartCalls,

@@ -98,6 +98,20 @@ export const pathSchema = z.object({
     .nullable(),
 });
 
+/** Free probing beside the plan. */
+const freeSchema = z.object({
+  on: z.boolean(),
+  /** Places that can be declared; `id` is what `declareProbe` wants. */
+  places: z.array(z.object({ id: z.int(), words: z.string() })),
+  declared: z.int().nullable(),
+  /** What is asked, or what to do now, in words. */
+  words: z.string(),
+  /** The words are a question: staying says yes, lifting says no. */
+  asking: z.boolean(),
+  /** What was recorded in this sitting, in words, the oldest first. */
+  taken: z.array(z.string()),
+});
+
 export const runSchema = z.object({
   run: z.string(),
   plan: z.object({ id: z.string(), title: z.string(), revision: z.string() }),
@@ -188,6 +202,7 @@ export const eventSchema = z.discriminatedUnion("type", [
     words: z.string(),
   }),
   z.object({ type: z.literal("path"), path: pathSchema }),
+  z.object({ type: z.literal("free"), free: freeSchema }),
   z.object({
     type: z.literal("finished"),
     passed: z.int(),
@@ -211,6 +226,7 @@ export type MeterStatus = z.infer<typeof meterSchema>;
 export type StepOutline = z.infer<typeof stepOutlineSchema>;
 export type RecordedResult = z.infer<typeof stepResultSchema>;
 export type PowerPath = z.infer<typeof pathSchema>;
+export type FreeStatus = z.infer<typeof freeSchema>;
 export type PartStatus = z.infer<typeof partSchema>;
 export type RunStatus = z.infer<typeof runSchema>;
 export type { Apart, ApartItem } from "./apart.js";

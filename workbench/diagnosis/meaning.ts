@@ -68,7 +68,7 @@ function outcomeWords({ ask, outcomes }: Proposal, group: readonly number[]): st
 }
 
 /** The proposal as one instruction, imperative. */
-export function askWords(model: ToolModel, { ask }: Proposal): string {
+export function askWords(model: ToolModel, { ask }: Pick<Proposal, "ask">): string {
   if (ask.kind === "see") return `Look: ${ask.sighting.label}.`;
   const what = ask.probe.quantity === "voltage" ? "volts" : "ohms";
   return `Measure ${what} ${placeWords(model, ask.target)}.`;

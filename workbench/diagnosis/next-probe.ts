@@ -61,7 +61,8 @@ export function proposals(posterior: Posterior, restrictions: Restrictions = {})
     .sort((a, b) => b.information_bits / b.cost_s - a.information_bits / a.cost_s);
 }
 
-function keep({ explained }: Posterior): Explained[] {
+/** The likeliest explanations, enough of them to forecast with. */
+export function keep({ explained }: Posterior): Explained[] {
   const kept: Explained[] = [];
   let mass = 0;
   for (const one of explained) {

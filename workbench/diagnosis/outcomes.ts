@@ -28,6 +28,15 @@ export function outcomeClasses({ quantity }: Target): Outcome[] {
   return quantity === "voltage" ? classes : [...classes, { range: null }];
 }
 
+/** The class that a value falls into; null (over range) is the last. */
+export function classOf(quantity: Target["quantity"], value: number | null): number {
+  const edges = EDGES[quantity];
+  if (value === null) return edges.length - 1;
+  // Which lead is where does not matter to which place it is.
+  const size = quantity === "voltage" ? Math.abs(value) : value;
+  return edges.findIndex((edge) => size < edge) - 1;
+}
+
 /** What one measurement may show, asked of many hypotheses: equal ones are worked out once. */
 export class Forecast {
   private readonly known = new Map<Fit, Map<Prediction, readonly number[]>>();

@@ -1,8 +1,15 @@
 import type { PowerPath } from "../contract/events.js";
 import { observationsOf } from "./from-step.js";
 import type { Restrictions } from "./cost.js";
-import type { Observation } from "./observation.js";
-import { powerPath } from "./power-path.js";
+import type { Declared } from "./free/free-probing.js";
+import { matchReading } from "./free/match.js";
+import type { HeldReading, Match } from "./free/match.js";
+import { measuredFrom } from "./free/taken.js";
+import { infer } from "./infer.js";
+import { askWords } from "./meaning.js";
+import type { Measured, Observation } from "./observation.js";
+import { powerPath, predictorOf } from "./power-path.js";
+import { conditionKey } from "../models/conditions.js";
 import { report } from "./report.js";
 import type { Report } from "./report.js";
 import { restrictionsOf } from "./restrictions.js";
@@ -22,6 +29,8 @@ export class PathReasoner {
   readonly #results = new Map<string, StepResult>();
   /** Per step, the same objects each time: what is known of them is remembered. */
   readonly #observations = new Map<string, readonly Observation[]>();
+
+  readonly #free = new Map<string, Measured>();
 
   constructor(
     private readonly plan: Plan,
@@ -43,6 +52,38 @@ export class PathReasoner {
     this.#observations.set(result.step, observationsOf(this.model, step, result));
   }
 
+  /** A reading that was taken beside the plan; one at the same place replaces it. */
+  takeFree(observation: Measured): void {
+    const { red, black, quantity } = observation;
+    const place = `${quantity} ${red} ${black} ${conditionKey(observation.condition)}`;
+    this.#free.set(place, observation);
+  }
+
+  /** A reading taken beside the plan, as the journal keeps it. */
+  recall(recorded: Parameters<typeof measuredFrom>[1]): void {
+    const measured = this.model === null ? null : measuredFrom(this.model, recorded);
+    if (measured !== null) this.takeFree(measured);
+  }
+
+  /** Where probes that show this may be, the likeliest first. */
+  matches(held: HeldReading): Match[] {
+    const { model } = this;
+    if (!model) return [];
+    return matchReading(infer(predictorOf(model), this.#taken()), held, this.#restrictions());
+  }
+
+  /** All places that can be declared. */
+  places(): Declared[] {
+    const { model } = this;
+    return (model?.probes ?? []).flatMap((probe) => {
+      const condition = model?.conditions.find(({ id }) => id === probe.condition)?.condition;
+      if (!model || condition === undefined) return [];
+      const target = { ...probe, condition };
+      const words = askWords(model, { ask: { kind: "measure", probe, target } });
+      return [{ probe, condition, words }];
+    });
+  }
+
   path(): PowerPath {
     const { model } = this;
     return model ? powerPath(model, this.#taken(), this.#restrictions()) : NOTHING_KNOWN;
@@ -55,7 +96,8 @@ export class PathReasoner {
   }
 
   #taken(): Observation[] {
-    return this.plan.steps.flatMap(({ id }) => this.#observations.get(id) ?? []);
+    const planned = this.plan.steps.flatMap(({ id }) => this.#observations.get(id) ?? []);
+    return [...planned, ...this.#free.values()];
   }
 
   #restrictions(): Restrictions {

@@ -31,6 +31,8 @@ const inputs = [
   z.strictObject({ kind: z.literal("confirm"), time_s, step, choice: z.string().nullable() }),
   z.strictObject({ kind: z.literal("skip"), time_s, step, reason: z.string() }),
   z.strictObject({ kind: z.literal("repeat"), time_s, step }),
+  /** The plan stood aside while its technician probed freely. */
+  z.strictObject({ kind: z.literal("aside"), time_s, on: z.boolean() }),
 ] as const;
 
 /** What the program made of it; replay must come to the same. */
@@ -66,6 +68,20 @@ const others = [
   }),
   z.strictObject({ kind: z.literal("resumed"), time_s, cut: z.array(cutSchema) }),
   z.strictObject({ kind: z.literal("note"), time_s, words: z.string().min(1) }),
+  /** A reading taken beside the plan, at a place that was declared or confirmed. */
+  z.strictObject({
+    kind: z.literal("probed"),
+    time_s,
+    quantity: z.enum(["voltage", "resistance"]),
+    red: z.string(),
+    black: z.string(),
+    /** Condition of the kind of tool, by its id. */
+    condition: z.string(),
+    /** Volts or ohms; null: over range on ohms. */
+    value: z.number().nullable(),
+    how: z.enum(["declared", "stayed", "hold-key"]),
+    words: z.string(),
+  }),
   z.strictObject({
     kind: z.literal("photo"),
     time_s,

@@ -100,5 +100,5 @@ class Replaying {
 }
 
 function isInput(event: JournalEvent): event is Extract<RunInput, { time_s: number }> {
-  return ["meter", "confirm", "skip", "repeat"].includes(event.kind);
+  return ["meter", "confirm", "skip", "repeat", "aside"].includes(event.kind);
 }

@@ -28,7 +28,9 @@ export type RunInput =
       readonly reason: string;
       readonly time_s: number;
     }
-  | { readonly kind: "repeat"; readonly step: string; readonly time_s: number };
+  | { readonly kind: "repeat"; readonly step: string; readonly time_s: number }
+  /** The plan stands aside while the technician probes freely: no reading is for its step. */
+  | { readonly kind: "aside"; readonly on: boolean; readonly time_s: number };
 
 /** What is touched to say yes: the known source on volts, the probe tips together on ohms. */
 export type YesTouch = "known-source" | "together";

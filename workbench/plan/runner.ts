@@ -80,6 +80,7 @@ class PlanRunner implements Runner {
   /** The step that was finished last, which is not the one before where steps are repeated. */
   private before: Step | null = null;
   private readonly lost = new Set<string>();
+  private aside = false;
   private out: RunEvent[] = [];
 
   constructor(
@@ -107,7 +108,7 @@ class PlanRunner implements Runner {
     this.time_s = input.kind === "reading" ? input.reading.time_s : input.time_s;
     switch (input.kind) {
       case "reading":
-        this.take(input.reading);
+        if (!this.aside) this.take(input.reading);
         break;
       case "meter":
         this.meter(input.channel, input.state);
@@ -120,6 +121,9 @@ class PlanRunner implements Runner {
         break;
       case "repeat":
         this.goTo(input.step);
+        break;
+      case "aside":
+        this.standAside(input.on);
         break;
     }
     return this.flush();
@@ -267,6 +271,15 @@ class PlanRunner implements Runner {
     now.activity = startActivity(now.step, this.context(now.step, null), this.parts);
     now.shown.prompt = NOTHING_ASKED;
     this.say(now, { kind: state === "lost" ? "meter-lost" : "meter-back" });
+  }
+
+  /** What the watch saw before says nothing of the probes afterwards: its step begins anew. */
+  private standAside(on: boolean): void {
+    const { now } = this;
+    this.aside = on;
+    if (on || !now) return;
+    now.activity = startActivity(now.step, this.context(now.step, null), this.parts);
+    now.shown.prompt = NOTHING_ASKED;
   }
 
   private confirm(id: string, choice: string | null): void {

@@ -1,0 +1,69 @@
+import type { BenchCondition, Probe } from "../../models/model.js";
+import { isForbidden, openedSoFar } from "../cost.js";
+import type { Restrictions } from "../cost.js";
+import type { Posterior } from "../infer.js";
+import { askWords } from "../meaning.js";
+import { keep, proposals } from "../next-probe.js";
+import { Forecast, classOf } from "../outcomes.js";
+
+/** What a held reading shows, and what else is known of the moment it was taken in. */
+export interface HeldReading {
+  readonly quantity: "voltage" | "resistance";
+  /** Volts or ohms; null: over range on ohms. */
+  readonly value: number | null;
+  /** What somebody says of the trigger; null: nobody said. */
+  readonly trigger: "released" | "squeezed" | null;
+}
+
+/** A place that the probes may be at, with how likely that is. */
+export interface Match {
+  readonly probe: Probe;
+  readonly condition: BenchCondition;
+  readonly words: string;
+  /** Among all places of the model that this dial position can measure, 0 to 1. */
+  readonly probability: number;
+}
+
+/** A technician follows the proposal more often than not; what was measured is seldom repeated. */
+const WEIGHT = { proposed: 4, open: 1, done: 0.3 };
+
+/**
+ * Where the probes may be, from what they show: how well each place predicts the reading, given
+ * everything read so far. Dial and trigger leave out what they cannot be.
+ */
+export function matchReading(
+  posterior: Posterior,
+  held: HeldReading,
+  restrictions: Restrictions = {},
+): Match[] {
+  const { predictor, observations } = posterior;
+  const { model } = predictor.compiled;
+  const opened = openedSoFar(model, observations);
+  const kept = keep(posterior);
+  const open = proposals(posterior, restrictions).flatMap(({ ask }) =>
+    ask.kind === "measure" ? [ask.probe] : [],
+  );
+  const rated = model.probes.flatMap((probe): Match[] => {
+    const condition = model.conditions.find(({ id }) => id === probe.condition)?.condition;
+    if (condition === undefined || probe.quantity !== held.quantity) return [];
+    if (held.trigger !== null && condition.trigger !== held.trigger) return [];
+    if (isForbidden(probe, condition, opened, restrictions)) return [];
+    const target = { ...probe, condition };
+    const forecast = new Forecast(predictor, target);
+    const at = classOf(held.quantity, held.value);
+    const fits = kept.reduce((sum, one) => sum + one.probability * (forecast.of(one)[at] ?? 0), 0);
+    const words = askWords(model, { ask: { kind: "measure", probe, target } });
+    return [{ probe, condition, words, probability: fits * weightOf(probe, open) }];
+  });
+  const total = rated.reduce((sum, one) => sum + one.probability, 0);
+  return rated
+    .map((one) => ({ ...one, probability: total > 0 ? one.probability / total : 0 }))
+    .filter((one) => one.probability > 0.01)
+    .sort((a, b) => b.probability - a.probability);
+}
+
+function weightOf(probe: Probe, open: readonly Probe[]): number {
+  const at = open.indexOf(probe);
+  if (at === 0) return WEIGHT.proposed;
+  return at < 0 ? WEIGHT.done : WEIGHT.open;
+}
