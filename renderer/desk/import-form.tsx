@@ -39,22 +39,24 @@ export function ImportForm({ onDone }: { readonly onDone: () => void }) {
         </button>
       </div>
       {imported && (
-        <ul role="status" data-testid="imported">
-          {imported.map((each) => (
-            <li key={each.from}>
-              {each.job === null ? (
-                <>
-                  <b>Not taken:</b> {each.why}
-                </>
-              ) : (
-                <>
-                  <b>Taken:</b> {each.from}
-                  {each.from.endsWith(each.job) ? "" : `, as ${each.job}`}
-                </>
-              )}
-            </li>
-          ))}
-        </ul>
+        <div role="status" data-testid="imported">
+          <ul>
+            {imported.map((each) => (
+              <li key={each.from}>
+                {each.job === null ? (
+                  <>
+                    <b>Not taken:</b> {each.why}
+                  </>
+                ) : (
+                  <>
+                    <b>Taken:</b> {each.from}
+                    {each.from.endsWith(each.job) ? "" : `, as ${each.job}`}
+                  </>
+                )}
+              </li>
+            ))}
+          </ul>
+        </div>
       )}
     </form>
   );

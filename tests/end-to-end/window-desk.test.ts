@@ -6,6 +6,8 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from
 import { Bench } from "../../electron/bench/bench.js";
 import { serveBench } from "../../electron/bench/server.js";
 import type { BenchServer } from "../../electron/bench/server.js";
+import { systemClock } from "../../drivers/clock.js";
+import { ShopIndex } from "../../workbench/jobs/shop-index.js";
 import { createJob } from "../../workbench/job/job-folder.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
 import { accessibilityFaults, cutText } from "./looks.js";
@@ -36,7 +38,7 @@ beforeEach(async () => {
     plan: bundledPlan("cordless-brushed"),
   });
   await job.close();
-  bench = new Bench({ begin: null, jobs });
+  bench = new Bench({ begin: null, jobs }, systemClock, (place) => new ShopIndex(place));
   server = await serveBench(bench, join(process.cwd(), "dist/renderer"));
   page = await browser.newPage({ viewport: { width: 1024, height: 700 } });
   errors = consoleErrors(page);
