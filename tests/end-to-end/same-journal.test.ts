@@ -91,7 +91,7 @@ async function journalOf(chunks: readonly Chunk[], pace: Pace): Promise<string> 
     meters: ["practice:tape"],
     folder: join(folder, String((number += 1))),
     tool: { make: "Demo Works", model: "Tape", serial: "1", complaint: "" },
-    accuracy: HAND_HELD,
+    accuracies: [HAND_HELD],
     startedAt: "2026-01-02T10:00:00.000Z",
     programVersion: "0.0.0",
     practice: true,
