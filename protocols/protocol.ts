@@ -32,6 +32,8 @@ export interface Protocol {
    * prove nothing, and the meter's address has to say what they are.
    */
   readonly isUnframed?: true;
+  /** Options under which it is looked for as well, where bytes of unknown origin do not fit it plain. */
+  readonly variants?: readonly ProtocolOptions[];
   /** Names of the options that `createDecoder` and `createDialogue` understand; absent: none. */
   readonly options?: readonly string[];
   createDecoder(options?: ProtocolOptions): Decoder;

@@ -1,8 +1,10 @@
-import type { Protocol } from "../../protocols/protocol.js";
+import type { Protocol, ProtocolOptions } from "../../protocols/protocol.js";
 
 /** How well bytes are explained as frames of a protocol. */
 export interface Fit {
   readonly protocol: Protocol;
+  /** Under these options of the protocol. */
+  readonly options: ProtocolOptions;
   /** Frames that became readings. */
   readonly frames: number;
   /** Complete frames that were implausible. */
@@ -25,15 +27,23 @@ const EXPLAINED = 0.75;
 export function fitsOf(bytes: Uint8Array, protocols: Iterable<Protocol>): Fit[] {
   const fits = [...protocols]
     .filter(({ isUnframed }) => !isUnframed)
-    .map((protocol) => fitOf(bytes, protocol))
-    .filter((fit) => fit.frames >= FEWEST_FRAMES && fit.explained >= EXPLAINED)
+    .flatMap((protocol) => bestFit(bytes, protocol) ?? [])
     .sort((a, b) => b.explained - a.explained || b.frames - a.frames);
   const framed = fits.filter(({ protocol }) => protocol.frameLength !== null);
   return framed.length > 0 ? framed : fits;
 }
 
-function fitOf(bytes: Uint8Array, protocol: Protocol): Fit {
-  const decoder = protocol.createDecoder();
+/** Plain, or else under the first of its variants that fits. */
+function bestFit(bytes: Uint8Array, protocol: Protocol): Fit | null {
+  for (const options of [{}, ...(protocol.variants ?? [])]) {
+    const fit = fitOf(bytes, protocol, options);
+    if (fit.frames >= FEWEST_FRAMES && fit.explained >= EXPLAINED) return fit;
+  }
+  return null;
+}
+
+function fitOf(bytes: Uint8Array, protocol: Protocol, options: ProtocolOptions): Fit {
+  const decoder = protocol.createDecoder(options);
   decoder.push(bytes);
   const { frames, skippedBytes, rejected } = decoder.stats;
   const refused = Object.values(rejected).reduce((sum, count) => sum + count, 0);
@@ -42,5 +52,5 @@ function fitOf(bytes: Uint8Array, protocol: Protocol): Fit {
   const linesRefused = protocol.frameLength === null ? refused / Math.max(1, frames + refused) : 0;
   const unexplained = (skippedBytes + refusedBytes) / Math.max(1, bytes.length);
   const explained = (1 - unexplained) * (1 - linesRefused);
-  return { protocol, frames, rejected: refused, bytes: bytes.length, explained };
+  return { protocol, options, frames, rejected: refused, bytes: bytes.length, explained };
 }

@@ -23,7 +23,7 @@ export async function identifyPlace(
 }
 
 /** The meter address to use for what was found at a place. */
-export function addressFor(place: Place, { protocol, line }: Match): string {
+export function addressFor(place: Place, { protocol, line, fit }: Match): string {
   const { baud, frame, dtr, rts } = line;
   const usual = protocol.line;
   const settings = [
@@ -32,7 +32,8 @@ export function addressFor(place: Place, { protocol, line }: Match): string {
     ...(dtr === usual.dtr ? [] : [`dtr=${dtr ? "on" : "off"}`]),
     ...(rts === usual.rts ? [] : [`rts=${rts ? "on" : "off"}`]),
   ];
-  const needed = hasLine(place) ? settings : [];
+  const options = Object.entries(fit?.options ?? {}).map(([name, value]) => `${name}=${value}`);
+  const needed = [...options, ...(hasLine(place) ? settings : [])];
   return `${place.lasting ?? place.address}?${[`protocol=${protocol.id}`, ...needed].join("&")}`;
 }
 

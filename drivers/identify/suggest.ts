@@ -10,5 +10,9 @@ export function suggestion(bytes: Uint8Array, protocols: Iterable<Protocol>): st
   if (fits.length > 1) {
     return `They fit ${fits.map(({ protocol }) => protocol.id).join(" as well as ")}; put the right one in the meter address.`;
   }
-  return `They are ${best.protocol.id} frames (${best.frames} in ${best.bytes} bytes): put protocol=${best.protocol.id} in the meter address.`;
+  const { protocol, options, frames, bytes: heard } = best;
+  const needed = Object.entries({ protocol: protocol.id, ...options }).map((pair) =>
+    pair.join("="),
+  );
+  return `They are ${protocol.id} frames (${frames} in ${heard} bytes): put ${needed.join("&")} in the meter address.`;
 }

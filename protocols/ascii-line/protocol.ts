@@ -9,5 +9,6 @@ export const asciiLine: Protocol = {
   interval_s: 0.5,
   frameLength: null,
   options: LINE_OPTION_NAMES,
+  variants: [{ decimal: "comma" }],
   createDecoder: createAsciiLineDecoder,
 };

@@ -111,6 +111,28 @@ describe("which meter is this", () => {
     });
   });
 
+  test("text with a decimal comma: the address says so", async () => {
+    const result = await found({
+      line: { baud: 2400 },
+      sends: Buffer.from("1,234 V DC\r\n".repeat(6)),
+    });
+    expect(result).toMatchObject({ kind: "speaks", match: { protocol: { id: "ascii-line" } } });
+    if (result.kind !== "speaks") return;
+    expect(addressFor(usbPort, result.match)).toBe(
+      "serial:COM7?protocol=ascii-line&decimal=comma&baud=2400&rts=off",
+    );
+  });
+
+  test.each([
+    ["ascii-14", "+1794 20\0\0\x80\x19\r\n", { baud: 2400 }],
+    ["nibble-11", "11794;00:\r\n", { baud: 19_200, frame: "7o1" }],
+    ["nibble-14", "117942;000:0\r\n", { baud: 19_200, frame: "7o1" }],
+  ] as const)("%s at its own speed and framing", async (id, frame, line) => {
+    const sends = Buffer.from(frame.repeat(8), "latin1");
+    const result = await found({ line, sends });
+    expect(result).toMatchObject({ kind: "speaks", match: { protocol: { id }, line } });
+  });
+
   test("one that must be asked is asked who it is, and nothing else", async () => {
     const answers = "Example Works,Bench meter 9,0,1.0\r\n";
     const result = await found({ line: { baud: 19_200 }, sends: null, answers });
@@ -169,11 +191,12 @@ describe("fits", () => {
   });
 });
 
+const usbPort = { scheme: "serial", address: "serial:COM7", title: "", lasting: null } as const;
+
 test("the address to use says what differs from the protocol's own settings", () => {
-  const place = { scheme: "serial", address: "serial:COM7", title: "", lasting: null } as const;
   const protocol = protocols.get("ascii-line")!;
   const line = { ...protocol.line, baud: 38_400, rts: !protocol.line.rts };
-  expect(addressFor(place, { protocol, line, fit: null, says: null })).toBe(
+  expect(addressFor(usbPort, { protocol, line, fit: null, says: null })).toBe(
     `serial:COM7?protocol=ascii-line&baud=38400&rts=${line.rts ? "on" : "off"}`,
   );
 });
