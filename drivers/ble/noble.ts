@@ -1,4 +1,4 @@
-import { LeadhandError } from "../../protocols/error.js";
+import { missingPackage } from "../device/trouble.js";
 
 /** What the Bluetooth stack says of itself. */
 export type RadioState =
@@ -61,11 +61,7 @@ async function loadPackage(): Promise<{ default: Make }> {
   try {
     return (await import("@abandonware/noble/with-custom-binding.js")) as { default: Make };
   } catch (cause) {
-    throw new LeadhandError("meter/no-ble", {
-      what: "Bluetooth cannot be used: the @abandonware/noble package does not load on this computer.",
-      action: "Run npm install again where the program was built; other kinds of meter still work.",
-      cause,
-    });
+    throw missingPackage("ble", "@abandonware/noble", cause);
   }
 }
 

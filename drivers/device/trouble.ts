@@ -22,6 +22,21 @@ export function openTrouble(path: string, message: string, owner: NodeOwner | nu
   });
 }
 
+/** One of the packages that bring a native part does not load; it costs its own kind of link only. */
+export function missingPackage(
+  kind: "serial" | "hid" | "ble",
+  packageName: string,
+  cause: unknown,
+): LeadhandError {
+  const what = { serial: "Serial ports", hid: "HID cables", ble: "Bluetooth" }[kind];
+  return new LeadhandError(`meter/no-${kind}`, {
+    what: `${what} cannot be used: the ${packageName} package does not load on this computer.`,
+    action:
+      "Where the program was built, install a C++ compiler, make and Python, and run npm ci again; other kinds of meter still work.",
+    cause,
+  });
+}
+
 export function absent(path: string, cause: unknown): LeadhandError {
   return new LeadhandError("meter/absent", {
     what: `There is no port ${path} on this computer now.`,

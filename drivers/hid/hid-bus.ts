@@ -1,5 +1,5 @@
 import type * as HidPackage from "node-hid";
-import { LeadhandError } from "../../protocols/error.js";
+import { missingPackage } from "../device/trouble.js";
 
 /** A HID device that is here. Ids are four lower-case hex digits. */
 export interface HidFound {
@@ -69,11 +69,7 @@ async function loadPackage(): Promise<typeof HidPackage> {
     };
     return loaded.default ?? loaded;
   } catch (cause) {
-    throw new LeadhandError("meter/no-hid", {
-      what: "HID cables cannot be used: the node-hid package does not load on this computer.",
-      action: "Run npm install again where the program was built; other kinds of meter still work.",
-      cause,
-    });
+    throw missingPackage("hid", "node-hid", cause);
   }
 }
 

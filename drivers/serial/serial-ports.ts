@@ -1,10 +1,10 @@
 import type * as SerialPackage from "serialport";
 import type { SerialPort } from "serialport";
-import { LeadhandError } from "../../protocols/error.js";
 import type { LineSettings } from "../../protocols/protocol.js";
 import { splitFraming } from "../line-settings.js";
 import { linuxPorts } from "./linux-ports.js";
 import type { PortFound } from "./port-found.js";
+import { missingPackage } from "../device/trouble.js";
 
 /** An open port, cut down to what a link needs. */
 export interface OpenPort {
@@ -50,11 +50,7 @@ async function loadPackage(): Promise<typeof SerialPackage> {
   try {
     return await import("serialport");
   } catch (cause) {
-    throw new LeadhandError("meter/no-serial", {
-      what: "Serial ports cannot be used: the serialport package does not load on this computer.",
-      action: "Run npm install again where the program was built; other kinds of meter still work.",
-      cause,
-    });
+    throw missingPackage("serial", "serialport", cause);
   }
 }
 
