@@ -9,6 +9,7 @@ import { readJob } from "../../workbench/job/read-job.js";
 import { accessibilityFaults, cutText } from "./looks.js";
 import { openBenchWindow } from "./bench-window.js";
 import type { BenchWindow } from "./bench-window.js";
+import { unpacked } from "../workbench/claim/sample-pack.js";
 import { openBrowser } from "./browser.js";
 import { leadhand } from "./processes.js";
 
@@ -16,7 +17,7 @@ import { leadhand } from "./processes.js";
 let browser: Browser;
 let made: string;
 let jobs: string;
-let window: BenchWindow;
+let window: BenchWindow | null = null;
 let page: Page;
 
 beforeAll(async () => {
@@ -57,7 +58,8 @@ beforeEach(async () => {
   jobs = await mkdtemp(join(tmpdir(), "leadhand-window-jobs-"));
 });
 afterEach(async () => {
-  await window.close();
+  await window?.close();
+  window = null;
   await rm(jobs, { recursive: true, force: true });
 });
 
@@ -188,6 +190,23 @@ describe("jobs in the window", () => {
     await page.getByText("No check has failed in a job of a real tool yet.").waitFor();
     await looksRight("trends-empty");
   });
+});
+
+it("the report of a claim pack can be read by everybody", async () => {
+  jobs = await mkdtemp(join(tmpdir(), "leadhand-window-jobs-"));
+  const pack = join(jobs, "claim.zip");
+  const args = ["pack", join(made, "after"), "--before", join(made, "before"), "--no-pdf"];
+  const run = leadhand([...args, "--out", pack], { LEADHAND_CONFIG: jobs });
+  expect(await run.exited).toBe(0);
+  const html = [...(await unpacked(pack))].find(([name]) => name.endsWith("/data/report.html"));
+  const report = await browser.newPage();
+  await report.setContent(html?.[1].toString("utf8") ?? "");
+  expect(await accessibilityFaults(report)).toEqual([]);
+  const heads = await report.locator("h1, h2").allInnerTexts();
+  expect(heads).toEqual(
+    expect.arrayContaining(["What is wrong", "Before and after repair", "What was not checked"]),
+  );
+  await report.close();
 });
 
 async function ids(names: readonly string[]): Promise<Set<string>> {
