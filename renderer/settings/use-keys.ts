@@ -14,7 +14,7 @@ export function useKeys(): void {
   const act = useAction();
   useEffect(() => {
     const onKey = (event: KeyboardEvent): void => {
-      if (event.repeat || takesKeys(event.target)) return;
+      if (event.repeat || takesKey(event)) return;
       const { keys } = getSettings();
       const action = (Object.keys(keys) as KeyAction[]).find((name) => keys[name] === event.code);
       const request = action && perform(bench, action);
@@ -27,10 +27,12 @@ export function useKeys(): void {
   }, [bench, act]);
 }
 
-function takesKeys(target: EventTarget | null): boolean {
-  return (
-    target instanceof Element && target.closest("input, select, textarea, button, dialog") !== null
-  );
+/** Who types keeps every key; a button that has the focus only those that press it. */
+function takesKey({ target, code }: KeyboardEvent): boolean {
+  if (!(target instanceof Element)) return false;
+  if (target.closest("input, select, textarea, dialog") !== null) return true;
+  const presses = ["Enter", "NumpadEnter", "Space"].includes(code);
+  return presses && target.closest("button, summary, a") !== null;
 }
 
 function perform({ store, client }: Bench, action: KeyAction): Promise<unknown> | null {

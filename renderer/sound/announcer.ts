@@ -19,6 +19,11 @@ export interface Captions {
 /** After a hello everything is old news for this long, or until the clock ticks. */
 const SNAPSHOT_MS = 1500;
 
+/** About as long as a verdict takes to be said. */
+const VERDICT_MS = 5000;
+/** More of them would hide what is to be done now. */
+const MOST_STANDING = 2;
+
 /** Turns events into tones, speech and captions. */
 export class Announcer {
   readonly tones = new TonePlayer();
@@ -26,6 +31,8 @@ export class Announcer {
   readonly #listeners = new Set<() => void>();
   readonly #now_ms: () => number;
   #captions: Captions = { words: null, tone: null, asleep: true };
+  /** The verdicts that were told last, and until when they stand beside what follows. */
+  #verdicts: readonly { readonly words: string; readonly until_ms: number }[] = [];
   /** Until then events tell the past: shown, not said. */
   #quietUntil_ms = 0;
 
@@ -44,13 +51,25 @@ export class Announcer {
   give({ tone, words, urgency, caption }: Cue): void {
     const { muted, speech, volume } = getSettings();
     const { captions } = this;
+    const written = caption ?? words;
     this.#caption({
-      words: caption ?? words ?? captions().words,
+      words: written === null ? captions().words : this.#afterVerdict(written, urgency),
       tone: tone ?? captions().tone,
     });
     if (muted) return;
     if (tone !== null) this.tones.play(tone, volume);
     if (words !== null && speech) this.#speech.say(words, urgency);
+  }
+
+  /** A verdict is said to its end before what follows it; in writing it stays as long. */
+  #afterVerdict(words: string, urgency: Cue["urgency"]): string {
+    const now_ms = this.#now_ms();
+    const standing = this.#verdicts
+      .filter(({ until_ms }) => now_ms < until_ms)
+      .slice(-MOST_STANDING);
+    this.#verdicts =
+      urgency === "verdict" ? [...standing, { words, until_ms: now_ms + VERDICT_MS }] : standing;
+    return [...standing.map((each) => each.words), words].join(" ");
   }
 
   /** While a key or click is handled, so that the browser lets tones through from now on. */
