@@ -16,7 +16,7 @@ import { restrictionsOf } from "./restrictions.js";
 import { withExperience } from "../models/experience.js";
 import type { Experience } from "../models/experience.js";
 import { modelOf } from "../models/kinds.js";
-import type { ToolModel } from "../models/model.js";
+import type { Probe, ToolModel } from "../models/model.js";
 import { toolDataSchema } from "../models/tool-data.js";
 import type { Plan } from "../plan/schema.js";
 import type { StepResult } from "../plan/step-result.js";
@@ -69,7 +69,8 @@ export class PathReasoner {
   matches(held: HeldReading): Match[] {
     const { model } = this;
     if (!model) return [];
-    return matchReading(infer(predictorOf(model), this.#taken()), held, this.#restrictions());
+    const posterior = infer(predictorOf(model), this.#taken());
+    return matchReading(posterior, held, this.#restrictions(), this.#planned());
   }
 
   /** All places that can be declared. */
@@ -93,6 +94,16 @@ export class PathReasoner {
   report(): Report | null {
     const { model } = this;
     return model ? report(model, this.#taken(), this.#restrictions()) : null;
+  }
+
+  /** The first measurement of the plan that was not taken yet. */
+  #planned(): Pick<Probe, "quantity" | "red" | "black"> | null {
+    const open = this.plan.steps.find(
+      (step) => step.kind === "measure" && !this.#results.has(step.id),
+    );
+    if (open?.kind !== "measure") return null;
+    const quantity = open.quantity === "voltage" ? "voltage" : "resistance";
+    return { quantity, red: open.red, black: open.black };
   }
 
   #taken(): Observation[] {

@@ -1,5 +1,5 @@
 import type { BenchCondition, Probe } from "../../models/model.js";
-import { isForbidden, openedSoFar } from "../cost.js";
+import { isForbidden, openedSoFar, probeCost_s } from "../cost.js";
 import type { Restrictions } from "../cost.js";
 import type { Posterior } from "../infer.js";
 import { askWords } from "../meaning.js";
@@ -24,22 +24,28 @@ export interface Match {
   readonly probability: number;
 }
 
-/** A technician follows the proposal more often than not; what was measured is seldom repeated. */
-const WEIGHT = { proposed: 4, open: 1, done: 0.3 };
+/** A technician follows the plan or the proposal more often than not; what was measured is seldom repeated. */
+const WEIGHT = { planned: 3, proposed: 2, open: 1, done: 0.3 };
+/** What takes this long from the present state of the bench is as likely as not, seconds. */
+const AT_HAND_S = 12;
 
 /**
  * Where the probes may be, from what they show: how well each place predicts the reading, given
- * everything read so far. Dial and trigger leave out what they cannot be.
+ * everything read so far, and how much would have had to be done to get there. Dial and trigger
+ * leave out what they cannot be. `planned`: what the plan would measure next.
  */
 export function matchReading(
   posterior: Posterior,
   held: HeldReading,
   restrictions: Restrictions = {},
+  planned: Pick<Probe, "quantity" | "red" | "black"> | null = null,
 ): Match[] {
   const { predictor, observations } = posterior;
   const { model } = predictor.compiled;
   const opened = openedSoFar(model, observations);
   const kept = keep(posterior);
+  const measured = observations.filter((one) => one.kind === "measured");
+  const last = measured.at(-1)?.condition ?? null;
   const open = proposals(posterior, restrictions).flatMap(({ ask }) =>
     ask.kind === "measure" ? [ask.probe] : [],
   );
@@ -53,7 +59,8 @@ export function matchReading(
     const at = classOf(held.quantity, held.value);
     const fits = kept.reduce((sum, one) => sum + one.probability * (forecast.of(one)[at] ?? 0), 0);
     const words = askWords(model, { ask: { kind: "measure", probe, target } });
-    return [{ probe, condition, words, probability: fits * weightOf(probe, open) }];
+    const near = AT_HAND_S / probeCost_s(model, probe, condition, opened, last);
+    return [{ probe, condition, words, probability: fits * near * weightOf(probe, open, planned) }];
   });
   const total = rated.reduce((sum, one) => sum + one.probability, 0);
   return rated
@@ -62,8 +69,13 @@ export function matchReading(
     .sort((a, b) => b.probability - a.probability);
 }
 
-function weightOf(probe: Probe, open: readonly Probe[]): number {
+function weightOf(
+  probe: Probe,
+  open: readonly Probe[],
+  planned: Pick<Probe, "quantity" | "red" | "black"> | null,
+): number {
   const at = open.indexOf(probe);
-  if (at === 0) return WEIGHT.proposed;
-  return at < 0 ? WEIGHT.done : WEIGHT.open;
+  if (at < 0) return WEIGHT.done;
+  if (planned?.red === probe.red && planned.black === probe.black) return WEIGHT.planned;
+  return at === 0 ? WEIGHT.proposed : WEIGHT.open;
 }
