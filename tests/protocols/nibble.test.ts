@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { nibbleDecoders } from "../../protocols/nibble/decode.js";
 import { NIBBLE_11 } from "../../protocols/nibble/nibble-11.js";
 import { NIBBLE_14 } from "../../protocols/nibble/nibble-14.js";
+import { decodeOne } from "./fixtures/decode-one.js";
 import { nibbleFrame } from "./fixtures/meter-frames.js";
 import type { Delivery } from "./fixtures/meter-frames.js";
 
@@ -10,11 +11,8 @@ type Parts = Parameters<typeof nibbleFrame>[0];
 const createFour = nibbleDecoders(NIBBLE_11);
 const createFive = nibbleDecoders(NIBBLE_14);
 
-function decode(frame: Uint8Array) {
-  const decoder = frame.length === 11 ? createFour() : createFive();
-  const [reading] = decoder.push(frame);
-  return reading ?? Object.keys(decoder.stats.rejected)[0] ?? "skipped";
-}
+const decode = (frame: Uint8Array) =>
+  decodeOne(frame.length === 11 ? createFour() : createFive(), frame);
 
 /** Volts, direct, automatic. */
 const FOUR: Parts = { range: 1, figures: "1794", dial: ";", status: 0, options: [0, 8 + 2] };
