@@ -1,4 +1,4 @@
-import { basename } from "node:path";
+import { basename, dirname } from "node:path";
 import { toLeadhandError } from "../../protocols/error.js";
 import type { LeadhandError } from "../../protocols/error.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
@@ -9,6 +9,9 @@ import { outlineOf } from "../../workbench/plan/outline.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 import type { StepResult } from "../../workbench/plan/step-result.js";
+import { learnedExperience } from "../../workbench/jobs/experience.js";
+import type { Experience } from "../../workbench/models/experience.js";
+import { modelOf } from "../../workbench/models/kinds.js";
 import { startEngine } from "../run/engine.js";
 import type { Engine } from "../run/engine-types.js";
 import type { EngineEvent } from "../run/engine-event.js";
@@ -26,7 +29,7 @@ type Tell = (event: BenchEvent, past?: boolean) => void;
  * it cannot be begun; then nothing was told.
  */
 export async function startBenchRun(prepared: PreparedRun, tell: Tell): Promise<BenchRun> {
-  const run = new BenchRun(prepared, tell);
+  const run = new BenchRun(prepared, tell, await learned(prepared));
   // The first events come while the engine starts; the window wants to know the run before them.
   const early: EngineEvent[] = [];
   let hear = (event: EngineEvent): void => void early.push(event);
@@ -39,6 +42,12 @@ export async function startBenchRun(prepared: PreparedRun, tell: Tell): Promise<
   hear = (event) => run.hear(event);
   early.forEach(hear);
   return run;
+}
+
+/** What the shop's closed jobs teach of this kind of tool; a simulated tool learns from none. */
+async function learned({ plan, folder, practice }: PreparedRun): Promise<Experience | null> {
+  const model = practice ? null : modelOf(plan.tool.kind);
+  return model === null ? null : learnedExperience(model, dirname(folder));
 }
 
 const NOT_FREE = { on: false, places: [], declared: null, words: "", asking: false, taken: [] };
@@ -57,8 +66,9 @@ export class BenchRun {
   constructor(
     private readonly prepared: PreparedRun,
     private readonly tell: Tell,
+    experience: Experience | null,
   ) {
-    this.#path = new PathKeeper(prepared.plan, prepared.tool.data ?? {});
+    this.#path = new PathKeeper(prepared.plan, prepared.tool.data ?? {}, experience);
   }
 
   get id(): string {

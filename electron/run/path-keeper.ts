@@ -5,6 +5,7 @@ import type { Declared } from "../../workbench/diagnosis/free/free-probing.js";
 import type { HeldReading, Match } from "../../workbench/diagnosis/free/match.js";
 import type { PathReasoner } from "../../workbench/diagnosis/path-reasoner.js";
 import type { Measured } from "../../workbench/diagnosis/observation.js";
+import type { Experience } from "../../workbench/models/experience.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import type { StepResult } from "../../workbench/plan/step-result.js";
 
@@ -33,9 +34,13 @@ export class PathKeeper {
   #next = 0;
   #failed: LeadhandError | null = null;
 
-  constructor(plan: Plan, data: Readonly<Record<string, number>>) {
+  constructor(
+    plan: Plan,
+    data: Readonly<Record<string, number>>,
+    experience: Experience | null = null,
+  ) {
     this.#worker = new Worker(new URL("./path-worker.js", import.meta.url), {
-      workerData: { plan, data },
+      workerData: { plan, data, experience },
     });
     this.#worker.on("message", ({ id, answer }: { id: number; answer: never }) => {
       this.#waiting.get(id)?.resolve(answer);

@@ -1,11 +1,16 @@
 import { parentPort, workerData } from "node:worker_threads";
+import type { Experience } from "../../workbench/models/experience.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import { PathReasoner } from "../../workbench/diagnosis/path-reasoner.js";
 import type { PathQuestion } from "./path-keeper.js";
 
 /** The thread that reasons, so that reading the meter never waits for it. */
-const { plan, data } = workerData as { plan: Plan; data: Record<string, number> };
-const reasoner = new PathReasoner(plan, data);
+const { plan, data, experience } = workerData as {
+  readonly plan: Plan;
+  readonly data: Record<string, number>;
+  readonly experience: Experience | null;
+};
+const reasoner = new PathReasoner(plan, data, experience);
 
 function answer(question: PathQuestion): unknown {
   switch (question.ask) {
