@@ -1,8 +1,9 @@
-import { pause, until } from "./guest-job.js";
+import { until } from "./guest-job.js";
 import type { GuestJob } from "./guest-job.js";
 import { rig } from "./rig.js";
 
 export interface SessionStats {
+  readonly stats: { readonly frames: number };
   readonly timing: { readonly interval_s: number | null; readonly residual_s: number };
   readonly cpu_s: number;
   readonly at_s: number;
@@ -51,16 +52,6 @@ export class SessionJob {
     const found = (): unknown => this.job.lines.slice(before).find((line) => "stats" in line);
     await until(() => found() !== undefined);
     return found() as SessionStats;
-  }
-
-  /** The meter's interval, s, once the session is sure of it. */
-  async tick_s(): Promise<number> {
-    for (let left = 40; left > 0; left -= 1) {
-      const { interval_s } = (await this.stats()).timing;
-      if (interval_s !== null) return interval_s;
-      await pause(1_000);
-    }
-    throw new Error("no even tick was found");
   }
 
   close(): void {

@@ -7,7 +7,7 @@ import { watchSleep } from "../../electron/run/sleep-watch.js";
 import { replayJob } from "../../workbench/job/compare-replay.js";
 import type { BenchEvent } from "../../workbench/contract/events.js";
 import { ManualClock } from "../drivers/manual-clock.js";
-import { smallPlan } from "../end-to-end/small-plan.js";
+import { knownSource, smallPlan } from "../end-to-end/small-plan.js";
 import { ScriptedMeter } from "../end-to-end/scripted-meter.js";
 
 describe("sleep that nobody tells of", () => {
@@ -104,7 +104,7 @@ describe("a run through sleep", () => {
       "live",
     ]);
     await came(() => prompts().includes("meter-back"));
-    meter.show("19.84 V DC");
+    meter.show("9.01 V DC");
     await came(() => events.some((event) => event.type === "recorded"));
     await run.engine?.ended;
 
@@ -114,18 +114,3 @@ describe("a run through sleep", () => {
     expect(await replayJob(run.id, "test")).toMatchObject({ agrees: true, damage: [] });
   });
 });
-
-const knownSource = {
-  kind: "measure",
-  id: "source",
-  title: "Known source",
-  instruction: "Red on plus, black on minus.",
-  quantity: "voltage",
-  coupling: "dc",
-  red: "known-plus",
-  black: "known-minus",
-  condition: {},
-  watch: { kind: "settle", window_s: 0.8, counts: 3 },
-  limits: { low: 17.5, high: 21, source: "common practice, no source" },
-  means: { pass: "good", fail: "bad" },
-} as const;

@@ -10,7 +10,7 @@ import { scriptedIo } from "../electron/scripted-io.js";
 import { hasSocat, openPty } from "../drivers/pty.js";
 import type { Pty } from "../drivers/pty.js";
 import { ScriptedMeter } from "./scripted-meter.js";
-import { smallPlan } from "./small-plan.js";
+import { knownSource, smallPlan } from "./small-plan.js";
 
 /** Bytes of one reading of about 17.9 V. */
 const sending: readonly (readonly [protocol: string, frame: Uint8Array])[] = [
@@ -149,21 +149,6 @@ interface SagStep {
   readonly verdict: string;
   readonly details: { readonly internalResistance: { readonly value: number } };
 }
-
-const knownSource = {
-  kind: "measure",
-  id: "source",
-  title: "Known source",
-  instruction: "Red on plus, black on minus.",
-  quantity: "voltage",
-  coupling: "dc",
-  red: "known-plus",
-  black: "known-minus",
-  condition: {},
-  watch: { kind: "settle", window_s: 0.8, counts: 3 },
-  limits: { low: 8, high: 10, source: "common practice, no source" },
-  means: { pass: "good", fail: "bad" },
-} as const;
 
 const sag: PlanInput["steps"][number] = {
   ...knownSource,

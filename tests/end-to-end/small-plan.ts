@@ -20,3 +20,19 @@ export function smallPlan(steps: PlanInput["steps"]): PlanInput {
     steps,
   };
 }
+
+/** Volts of a known source, settled: the smallest step there is. */
+export const knownSource = {
+  kind: "measure",
+  id: "source",
+  title: "Known source",
+  instruction: "Red on plus, black on minus.",
+  quantity: "voltage",
+  coupling: "dc",
+  red: "known-plus",
+  black: "known-minus",
+  condition: {},
+  watch: { kind: "settle", window_s: 0.8, counts: 3 },
+  limits: { low: 8, high: 10, source: "common practice, no source" },
+  means: { pass: "good", fail: "bad" },
+} as const;
