@@ -14,7 +14,7 @@ export interface Group {
  * many nats below the best. A slip of the hand costs at most 11, so one that is true is not lost;
  * readings that go together (one pack, read three times) move the balance by up to four nats each.
  */
-export const HOPELESS = { least: 14, each: 4, most: 32 };
+export const HOPELESS = { least: 12, each: 4, most: 32 };
 
 /**
  * Drops the hopeless reading by reading, so that most are asked about a few readings only, and
