@@ -1,3 +1,5 @@
+export const GROWTH_HEAD = "## How long does one answer take?";
+
 const percent = (share) => `${(100 * share).toFixed(1)} %`;
 const middle = (list) => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
 
@@ -73,7 +75,12 @@ Median of the ratio, case by case: ${percent(middle(effort.ratios))} (bar: 60 %)
 In ${share(effort.ratios, (r) => r <= 0.6)} of the cases the proposals took at most 60 % of the fixed order's
 probes; they took more than the fixed order in ${share(effort.ratios, (r) => r > 1)}.
 
-## How long does one answer take?
+${growthSection({ growth, orders })}`;
+}
+
+/** The last section of the page, which can also be measured alone. */
+export function growthSection({ growth, orders }) {
+  return `${GROWTH_HEAD}
 
 A chain of so many parts, each of which may open or gain resistance; processor time on one core.
 "First" is the first answer ever, which also solves the networks; later answers remember them.

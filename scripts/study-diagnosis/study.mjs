@@ -1,8 +1,8 @@
 /**
  * The study of the diagnosis: `npm run study:diagnosis` (some 15 minutes of one core).
- * Writes docs/study-diagnosis.md and its two plots beside it. Options: --cases N --follow N.
+ * Writes docs/study-diagnosis.md and its two plots beside it. Options: --cases N --follow N --growth-only.
  */
-import { writeFileSync } from "node:fs";
+import { readFileSync, writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { partsOf } from "../../dist/workbench/diagnosis/hypotheses.js";
 import { infer } from "../../dist/workbench/diagnosis/infer.js";
@@ -18,12 +18,14 @@ import {
 import { growth, growthWithOrder } from "./growth.mjs";
 import { growthPlot } from "./growth-plot.mjs";
 import { calibration, reliabilityPlot } from "./reliability.mjs";
-import { page } from "./page.mjs";
+import { GROWTH_HEAD, growthSection, page } from "./page.mjs";
 
 const { values } = parseArgs({
   options: {
     cases: { type: "string", default: "5000" },
-    follow: { type: "string", default: "300" },
+    follow: { type: "string", default: "400" },
+    /** Measures the time of an answer again and leaves the rest of the page as it is. */
+    "growth-only": { type: "boolean", default: false },
   },
 });
 const CASES = Number(values.cases);
@@ -89,6 +91,20 @@ function effort() {
   return { ratios, used, right, of: FOLLOW };
 }
 
+const root = new URL("../../docs/", import.meta.url);
+const pageFile = new URL("study-diagnosis.md", root);
+
+if (values["growth-only"]) {
+  const found = growth(say);
+  const [before] = readFileSync(pageFile, "utf8").split(GROWTH_HEAD);
+  writeFileSync(
+    pageFile,
+    `${before}${growthSection({ growth: found, orders: growthWithOrder() })}`,
+  );
+  writeFileSync(new URL("study-diagnosis-growth.svg", root), growthPlot(found));
+  process.exit(0);
+}
+
 const started = process.cpuUsage();
 const found = accuracy();
 const effortFound = effort();
@@ -100,12 +116,11 @@ const bins = {
   parts: calibration(found.stated.parts),
 };
 const cpu = process.cpuUsage(started);
-const root = new URL("../../docs/", import.meta.url);
 writeFileSync(new URL("study-diagnosis.svg", root), reliabilityPlot(bins));
 writeFileSync(new URL("study-diagnosis-growth.svg", root), growthPlot(growthFound));
 const cpu_min = (cpu.user + cpu.system) / 6e7;
 writeFileSync(
-  new URL("study-diagnosis.md", root),
+  pageFile,
   page({ cases: CASES, found, bins, effort: effortFound, growth: growthFound, orders, cpu_min }),
 );
 say("written: docs/study-diagnosis.md, docs/study-diagnosis.svg");
