@@ -9,7 +9,7 @@ import {
 } from "./bag.js";
 import { check, type Check } from "./check.js";
 import { textOf, type OpenPack } from "./open-pack.js";
-import { SIGNATURE_FILE } from "./pack.js";
+import { SIGNATURE_FILE } from "./write-bag.js";
 
 /** The files of a bag against its manifests (RFC 8493, section 3). */
 export async function checkFiles(pack: OpenPack): Promise<Check[]> {

@@ -1,7 +1,7 @@
 import { TAG_MANIFEST } from "./bag.js";
 import { check, type Check } from "./check.js";
 import { bytesOf, textOf, type OpenPack } from "./open-pack.js";
-import { PUBLIC_KEY_FILE, SIGNATURE_FILE } from "./pack.js";
+import { PUBLIC_KEY_FILE, SIGNATURE_FILE } from "./write-bag.js";
 import { fingerprintOf, groupedFingerprint, isSignedBy, readPublicKey } from "./shop-key.js";
 
 /**
