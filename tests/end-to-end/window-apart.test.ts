@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { runProgram } from "../../electron/cli/program.js";
 import { readJob } from "../../workbench/job/read-job.js";
 import { scriptedIo } from "../electron/scripted-io.js";
+import { openBenchWindow } from "./bench-window.js";
 import { openBrowser } from "./browser.js";
 import { openLiveBench } from "./live-bench.js";
 import type { LiveBench } from "./live-bench.js";
@@ -118,14 +119,16 @@ describe.each([
     // The plan ends early, and the job page and the command say the same.
     await page.getByRole("button", { name: "Stop the plan" }).click();
     await page.getByTestId("finish-card").waitFor();
-    await page.getByRole("button", { name: "To the desk" }).click();
-    await page.getByRole("button", { name: "Jobs", exact: true }).click();
-    await page.getByTestId("job-row").getByRole("button").click();
-    await page.getByTestId("job-apart").getByText("Nothing is left over.").waitFor();
+    // Another day, in a bench process of its own.
+    const later = await openBenchWindow(browser, ["--desk"], live.jobs);
+    const desk = later.page;
+    await desk.getByRole("button", { name: "Jobs", exact: true }).click();
+    await desk.getByTestId("job-row").getByRole("button").click();
+    await desk.getByTestId("job-apart").getByText("Nothing is left over.").waitFor();
     // A job that is closed is opened for what is put down, and closed again.
-    await page.getByRole("button", { name: "Off again: belt clip" }).click();
-    await page.getByText("Left over: 1 part, 1 × fastener.").waitFor();
-    await page.screenshot({ path: `dist/screens/apart-job-${viewport.width}.png`, fullPage: true });
+    await desk.getByRole("button", { name: "Off again: belt clip" }).click();
+    await desk.getByText("Left over: 1 part, 1 × fastener.").waitFor();
+    await desk.screenshot({ path: `dist/screens/apart-job-${viewport.width}.png`, fullPage: true });
     const io = scriptedIo();
     expect(await runProgram(["close-up", folder], io)).toBe(1);
     expect(io.lines).toEqual([
@@ -135,6 +138,7 @@ describe.each([
       ),
     ]);
     expect(await kept(folder, "photo")).toHaveLength(2);
+    await later.close();
     await live.close();
   });
 });
