@@ -24,7 +24,7 @@ interface Spot {
 }
 
 /** At rest until nothing moves. */
-const STILL = { kind: "settle", window_s: 0.8, counts: 3 } as const;
+const STILL = { kind: "settle", window_s: 1, counts: 3 } as const;
 /** While a motor runs: a little restless, and nobody holds a trigger for long. */
 export const RUNNING_WATCH = { kind: "settle", window_s: 0.8, counts: 10 } as const;
 /** Where the resting voltage would pass too: only the sag proves that the load was on. */
