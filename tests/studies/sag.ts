@@ -8,12 +8,13 @@ import type { Counted, Found, Variant } from "./sag-packs.js";
  */
 const runs = Number(process.env["STUDY_RUNS"] ?? 1000);
 const few = Math.ceil(runs / 5);
+const fewer = Math.ceil(runs / 10);
 
 const usual: Variant = { label: "as above", rate: 100, runs };
 const slow: Variant = { label: "as above", rate: 10, runs };
-const fast: Variant = { label: "as above", rate: 1000, runs: Math.ceil(runs / 20) };
+const fast: Variant = { label: "as above", rate: 1000, runs: Math.ceil(runs / 50) };
 const unlike: readonly Variant[] = [
-  { label: "edges on a reading", rate: 100, runs: few, onReadings: true },
+  { label: "edges on a reading", rate: 100, runs: fewer, onReadings: true },
   { label: "edges on a reading", rate: 10, runs: few, onReadings: true },
   resistor(100),
   resistor(10),
@@ -26,7 +27,7 @@ function resistor(rate: number): Variant {
   return {
     label: "a resistor: no inrush",
     rate,
-    runs: few,
+    runs: rate === 100 ? fewer : few,
     pack: (pack) => ({ ...pack, inrush_A: pack.run_A }),
   };
 }
@@ -36,7 +37,7 @@ function unruly(rate: number): Variant {
   return {
     label: "runs up in two stages, no exponential",
     rate,
-    runs: few,
+    runs: rate === 100 ? fewer : few,
     pack: (pack) => ({ ...pack, slowShare: 0.4 }),
   };
 }
@@ -132,7 +133,7 @@ readings a tenth of a second apart.
 - **Where in its interval an edge fell**: anywhere alike, unless the readings say more. A fast relaxation
   has begun by the first reading.
 - **A peak of the inrush between two readings**, where the running up is seen by fewer than two readings
-  in its time constant, or the interval is longer than 20 ms and none is seen: its charge is left open,
+  in its time constant, or the interval is longer than 0.11 s and none is seen: its charge is left open,
   and the interval widens.
 - **A model that does not fit**: where neighbouring residuals hang together more than the noise explains,
   the interval grows by (1 + ρ)/(1 − ρ) in variance. A running up that is no exponential is seen only so far.

@@ -132,6 +132,8 @@ class Search {
   #slope(j: number): number[] {
     const h = 1e-3 * Math.max(Math.abs(this.#parameters[j] as number), 1e-4);
     const wide = this.#difference(j, h);
+    // Where the last digit does not matter, plain central differences do.
+    if (this.#negligible > 0) return wide;
     const close = this.#difference(j, h / 2);
     return close.map((c, i) => (4 * c - (wide[i] as number)) / 3);
   }

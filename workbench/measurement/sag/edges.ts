@@ -17,8 +17,11 @@ export interface Edge {
 
 /** More edges than this are not followed each on its own. */
 const MOST_EDGES = 40;
-/** A motor takes some 20 ms or more to run up: common practice, no source. */
-const RUN_UP_LEAST_S = 0.02;
+/**
+ * A motor takes some 20 ms or more to run up (common practice, no source), and leaves a hundredth of
+ * its peak after five times that: where the next reading shows none of it, there was none.
+ */
+const PEAK_GONE_S = 0.11;
 /** A running up seen by fewer readings than this in its time constant hides part of its peak. */
 const READINGS_PER_RUN_UP = 2;
 /** The running up is looked for in so many seconds after the edge. */
@@ -56,7 +59,7 @@ function edgeAt(t: Float64Array, i: Float64Array, at: number, next: number): Edg
   let until = at;
   while (until < next && (t[until] as number) - begin_s <= RUN_UP_SEEN_S) until++;
   const seen_s = rises ? runUp(t.subarray(at, until), i.subarray(at, until)) : Infinity;
-  const clear = Number.isFinite(seen_s) ? dt * READINGS_PER_RUN_UP <= seen_s : dt <= RUN_UP_LEAST_S;
+  const clear = Number.isFinite(seen_s) ? dt * READINGS_PER_RUN_UP <= seen_s : dt <= PEAK_GONE_S;
   // Faster than a third of the interval it cannot be told from noise.
   return { at, dt, rises, runUp_s: Math.max(seen_s, dt / 3), mayHide: rises && !clear, until };
 }

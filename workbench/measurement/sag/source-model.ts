@@ -1,3 +1,4 @@
+import { normalCdf } from "../distributions.js";
 import { edgesOf } from "./edges.js";
 import type { Edge } from "./edges.js";
 import {
@@ -34,8 +35,8 @@ const RECENT = 64;
 /**
  * v = E − R·i − Σ Rj·xj with τj·dxj/dt = i − xj, and the residuals of a fit of it. Parameters: E;
  * −R; for each branch −Rj and its time constant, encoded; for each edge where in its interval it
- * fell, in seconds from the middle; for each edge that may hide a peak the charge of that. The
- * last two are not free: what is known of them beforehand counts as one more residual each.
+ * fell; for each edge that may hide a peak the charge of that. The last two are scaled to have a
+ * standard normal distribution beforehand, which counts as one more residual each.
  */
 export class SourceModel {
   readonly swing: number;
@@ -121,7 +122,7 @@ export class SourceModel {
       for (let k = 0; k < n; k++) result[k] = (result[k] as number) - factor * (x[k] as number);
     }
     for (let k = 0; k < n; k++) result[k] = (result[k] as number) * (this.#weights[k] as number);
-    unseen.forEach((value, k) => (result[n + k] = value / this.#known(k)));
+    unseen.forEach((value, k) => (result[n + k] = value));
     return result;
   }
 
@@ -140,15 +141,6 @@ export class SourceModel {
       weighBack(filter, scaled, p[2 + 2 * j] as number, steady);
     }
     return takeBack(this.#trace.current, steady);
-  }
-
-  /** Standard deviation of what is known beforehand of an unseen parameter. */
-  #known(k: number): number {
-    const edge = this.edges[k];
-    // Anywhere in the interval alike: rectangular.
-    if (edge !== undefined) return edge.dt / Math.sqrt(12);
-    const { at, dt } = this.edges[this.#hiding[k - this.edges.length] as number] as Edge;
-    return HIDDEN_SHARE * dt * Math.abs(this.#trace.current.values[at] as number);
   }
 
   #filter(tau_s: number, unseen: readonly number[]): HoldingBack {
@@ -176,12 +168,14 @@ export class SourceModel {
     const { at, dt, rises, runUp_s } = this.edges[k] as Edge;
     const onward = rises && at + 1 < t.length && (this.#edgeAt[at + 1] as number) < 0;
     const hiding = this.#hiding.indexOf(k);
+    const most_As = HIDDEN_SHARE * dt * Math.abs(this.#trace.current.values[at] as number);
     jumpThrough(filter, at, tau_s, {
-      after_s: dt / 2 - (unseen[k] ?? 0),
+      // Anywhere in the interval alike: the normal parameter becomes a uniform place.
+      after_s: dt * normalCdf(-(unseen[k] ?? 0)),
       dt,
       next_s: onward ? (t[at + 1] as number) - (t[at] as number) : null,
       bend_s: runUp_s,
-      hidden_As: hiding < 0 ? 0 : (unseen[this.edges.length + hiding] ?? 0),
+      hidden_As: hiding < 0 ? 0 : (unseen[this.edges.length + hiding] ?? 0) * most_As,
     });
   }
 }
