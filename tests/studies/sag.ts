@@ -120,8 +120,8 @@ ${others.map(({ variant, found }) => `| ${variant.label}, ${variant.rate}/s | ${
 
 The interval is right on average over all places where an edge may fall. Where both edges fall on a
 reading each, the farthest from the middle that there is, it covers less often. At 10 readings a second a
-load without inrush leaves nothing but its two edges to tell a fast relaxation from the resistance: the
-interval is wide and still too narrow. A running up in two stages is not what the interval supposes between
+load without inrush leaves nothing but its two edges to tell a fast relaxation from the resistance, and the
+interval is as wide as that. A running up in two stages is not what the interval supposes between
 readings a tenth of a second apart.
 
 ## What the interval is made of
