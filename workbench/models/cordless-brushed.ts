@@ -221,7 +221,8 @@ function motorPart(): Part {
         words: "intermittent: open at some angles of the shaft, a burnt commutator bar",
         odds: 0.005,
         ways: [[{ element: "motor", ohm: "open" }]],
-        shows: { still: 0.08, moved: 0.85, running: 0.05 },
+        // A motor that stops on its burnt bar stays there: it is found open more often than it turns past.
+        shows: { still: 0.08, moved: 0.85, running: 0.15 },
       },
       {
         id: "jam",

@@ -63,7 +63,7 @@ function packElements(cells: number): Element[] {
       ...pack,
       id: "pack",
       volt: between(cells * low, cells * high),
-      ohm: about(0.12, 1.7),
+      ohm: about(0.16, 2),
       when: { pack: ["in", "out", "on-charger", "on-load", "in-with-lamp"] },
       trip_A: TRIP_A,
     },

@@ -22,6 +22,8 @@ const ALIKE: Readonly<Record<string, readonly string[]>> = {
   "motor-burnt-bar": ["brushes", "motor"],
   "motor-seized": ["motor", "gear-train"],
   "gear-jam": ["motor", "gear-train"],
+  // On the tool's own load alone a motor that draws too much is a pack that sinks.
+  "motor-shorted-turns": ["motor", "pack"],
 };
 
 async function diagnosed(hidden: readonly string[], seed = 11): Promise<Report> {

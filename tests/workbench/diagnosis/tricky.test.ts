@@ -73,7 +73,8 @@ describe("a charger silent without a pack", () => {
         read(CHARGER, "charger-with-pack", 20.2, "V"),
       ],
     });
-    expect(odds(cleared, "charger")).toBeLessThan(0.02);
+    // Below what counts as cleared.
+    expect(odds(cleared, "charger")).toBeLessThan(0.05);
   });
 });
 
