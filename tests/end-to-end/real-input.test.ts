@@ -83,7 +83,8 @@ async function expectSameOnDisk(job: string, steps: readonly StepLine[]): Promis
   expect(recorded).toEqual(steps);
 }
 
-describe("a plan on real input, without a window", () => {
+// At once: each waits for its meter most of the time.
+describe.concurrent("a plan on real input, without a window", () => {
   it("reads the segment frame from a serial line at 2400 baud", { timeout: 240_000 }, async () => {
     const pty = await ptyPair();
     const meter = new Child(process.execPath, [
