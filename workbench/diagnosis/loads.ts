@@ -63,7 +63,8 @@ export class Gauge {
       // The branch's own drop, and the meter's load on what lies behind it.
       const meter = (mean * answer * answer) / share / METER_OHM;
       const place = this.places.ohm(element, state.ohm.has(element));
-      loads[place] = (answer * state.solution.current(branch) - meter) * deviation(ohm);
+      const drop = answer * state.solution.current(branch) - meter;
+      loads[place] = isOpen(ohm) ? 0 : drop * deviation(ohm);
       const volt = this.voltOf(state, element);
       if (volt !== null) {
         loads[this.places.volt(element, state.volt.has(element))] = answer * volt.sd;
@@ -75,7 +76,8 @@ export class Gauge {
     scene.elements.forEach((element, branch) => {
       const answer = response[scene.circuit.nodes + branch] ?? 0;
       const place = this.places.ohm(element, state.ohm.has(element));
-      loads[place] = answer * answer * deviation(this.ohmOf(state, element));
+      const ohm = this.ohmOf(state, element);
+      loads[place] = isOpen(ohm) ? 0 : answer * answer * deviation(ohm);
     });
     loads[loads.length - 2] = LEADS.sd;
   }
@@ -88,6 +90,14 @@ export class Gauge {
     const own = this.compiled.elements[element];
     return state.volt.get(element) ?? (own?.kind === "source" ? own.volt : null);
   }
+}
+
+/**
+ * How open an open circuit is moves no reading of a meter; and what two of them in one loop let
+ * through is lost in the digits of the solution, so that times their size it would be noise.
+ */
+function isOpen({ centre }: Spread): boolean {
+  return centre >= 1e9;
 }
 
 /**

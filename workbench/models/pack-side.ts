@@ -63,7 +63,7 @@ function packElements(cells: number): Element[] {
       ...pack,
       id: "pack",
       volt: between(cells * low, cells * high),
-      ohm: about(0.16, 2),
+      ohm: about(0.2, 1.7),
       when: { pack: ["in", "out", "on-charger", "on-load", "in-with-lamp"] },
       trip_A: TRIP_A,
     },
