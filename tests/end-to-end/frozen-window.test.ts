@@ -58,7 +58,7 @@ it("keeps every byte while the window is frozen for ten seconds", { timeout: 90_
 
   meter.process.stdin.write("stop\n");
   const sent = Number((await meter.until(({ lines }) => lines[1])).replace("sent ", ""));
-  // The last line is shown, so it was read: what a killed process leaves in its socket is not lost here.
+  // The last line is shown, so it was read.
   await expect.poll(() => shown.textContent(), { timeout: 10_000 }).toBe((sent / 1000).toFixed(3));
   const [job = ""] = await readdir(jobs);
   // Blocks reach the disk within 100 ms; the end of the bench process flushes the last.

@@ -17,6 +17,8 @@ const server = createServer((socket) => {
   socket.on("close", () => clearInterval(timer));
   process.stdin.once("data", () => {
     clearInterval(timer);
+    // Or the program, which takes the end for a loss, would be back for more.
+    server.close();
     socket.end(() => console.log(`sent ${sent}`));
   });
 });
