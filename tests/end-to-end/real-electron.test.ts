@@ -19,10 +19,7 @@ function electronProgram(): string | null {
 it("opens the practice bench in the desktop app itself", { timeout: 120_000 }, async ({ skip }) => {
   const executablePath = electronProgram();
   if (executablePath === null) {
-    console.log(
-      "skipped: Electron's program is not on this machine (npx install-electron gets it)",
-    );
-    skip();
+    skip("Electron's program is not on this machine (npx install-electron gets it)");
     return;
   }
   const jobs = mkdtempSync(join(tmpdir(), "leadhand-electron-"));

@@ -36,3 +36,10 @@ export const knownSource = {
   limits: { low: 8, high: 10, source: "common practice, no source" },
   means: { pass: "good", fail: "bad" },
 } as const;
+
+type MeasureInput = Extract<PlanInput["steps"][number], { kind: "measure" }>;
+
+/** The same under another name. */
+export function volts(id: string, title: string, more: Partial<MeasureInput> = {}): MeasureInput {
+  return { ...knownSource, id, title, instruction: `Measure ${title}.`, ...more };
+}

@@ -4,26 +4,9 @@ import type { PlanInput } from "../../workbench/plan/schema.js";
 import { openBrowser } from "./browser.js";
 import { openLiveBench } from "./live-bench.js";
 import type { LiveBench } from "./live-bench.js";
-import { smallPlan } from "./small-plan.js";
+import { smallPlan, volts } from "./small-plan.js";
 
 /** What both hands at the probes can say through the meter, in the window, with a scripted meter. */
-type MeasureInput = Extract<PlanInput["steps"][number], { kind: "measure" }>;
-
-const volts = (id: string, title: string, more: Partial<MeasureInput> = {}): MeasureInput => ({
-  kind: "measure",
-  id,
-  title,
-  instruction: `Measure ${title}.`,
-  quantity: "voltage",
-  coupling: "dc",
-  red: "known-plus",
-  black: "known-minus",
-  condition: {},
-  watch: { kind: "settle", window_s: 0.8, counts: 3 },
-  limits: { low: 8, high: 10, source: "common practice, no source" },
-  means: { pass: "good", fail: "bad" },
-  ...more,
-});
 const doing = (id: string, title: string): PlanInput["steps"][number] => ({
   kind: "do",
   id,

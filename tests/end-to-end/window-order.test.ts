@@ -1,30 +1,13 @@
 import { mkdir } from "node:fs/promises";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from "vitest";
-import type { PlanInput } from "../../workbench/plan/schema.js";
 import { openBrowser } from "./browser.js";
 import { openLiveBench } from "./live-bench.js";
 import type { LiveBench } from "./live-bench.js";
-import { smallPlan } from "./small-plan.js";
+import { smallPlan, volts } from "./small-plan.js";
 import { accessibilityFaults, cutText } from "./looks.js";
 
 /** The order of a plan by hand: skipped with a reason, repeated, taken out of order; also by keys alone. */
-type MeasureInput = Extract<PlanInput["steps"][number], { kind: "measure" }>;
-
-const volts = (id: string, title: string): MeasureInput => ({
-  kind: "measure",
-  id,
-  title,
-  instruction: `Measure ${title}.`,
-  quantity: "voltage",
-  coupling: "dc",
-  red: "known-plus",
-  black: "known-minus",
-  condition: {},
-  watch: { kind: "settle", window_s: 0.8, counts: 3 },
-  limits: { low: 8, high: 10, source: "common practice, no source" },
-  means: { pass: "good", fail: "bad" },
-});
 const plan = smallPlan([
   volts("first", "First"),
   {

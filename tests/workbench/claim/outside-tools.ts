@@ -7,8 +7,7 @@ export function testWith(program: string, name: string, run: () => Promise<void>
     test(name, run, 60_000);
     return;
   }
-  console.log(`skipped: "${name}" needs ${program}, which is not on this machine`);
-  test.skip(name);
+  test(name, ({ skip }) => skip(`"${name}" needs ${program}, which is not on this machine`));
 }
 
 function isHere(program: string): boolean {
