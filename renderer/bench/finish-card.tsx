@@ -1,5 +1,6 @@
 import { useBench, useBenchSlice } from "../store/bench-context.js";
 import type { BenchState, Finish } from "../store/state.js";
+import { END_WORDS } from "../view/end-words.js";
 
 /** The end of a run: what it found, or why there is no more of it. */
 export function FinishCard() {
@@ -14,7 +15,7 @@ export function FinishCard() {
     <section
       className="area-verdict card finish-card"
       data-testid="finish-card"
-      data-failed={failed ? "yes" : "no"}
+      data-outcome={failed ? "failed" : finish === null ? "open" : "done"}
       role="status"
     >
       <h2 className="label">
@@ -33,13 +34,6 @@ export function FinishCard() {
     </section>
   );
 }
-
-const END_WORDS: Readonly<Record<NonNullable<BenchState["ended"]>, string>> = {
-  finished: "The plan was run to its end. Working out what it says of the parts.",
-  stopped: "The plan was stopped. What was recorded is in the job.",
-  "meter-ended": "The meter has no more to tell. What was recorded is in the job.",
-  trouble: "Trouble ended the plan. What was recorded is in the job.",
-};
 
 function endWords(ended: BenchState["ended"]): string {
   return ended === null ? "" : END_WORDS[ended];

@@ -1,6 +1,7 @@
 import type { BenchEvent } from "../../workbench/contract/events.js";
 import type { BenchState } from "../store/state.js";
 import { outlineOf } from "../store/outline.js";
+import { END_WORDS } from "../view/end-words.js";
 import { meterSign } from "../view/meter-words.js";
 import type { ToneName } from "./tones.js";
 
@@ -33,6 +34,9 @@ export function cueOf(event: BenchEvent, before: BenchState): Cue | null {
       const { words, asking, on } = event.free;
       return on && words !== before.free?.words ? said(asking ? "prompt" : "verdict", words) : null;
     }
+    case "ended":
+      // The end of a whole plan is told by its conclusion.
+      return event.how === "finished" ? null : said("verdict", END_WORDS[event.how]);
     case "finished":
       return said("verdict", event.conclusion);
     case "trouble":

@@ -71,6 +71,11 @@ describe("cues", () => {
     expect(cues(meter("absent"), meter("lost"))).toEqual([null, null]);
     expect(cues(meter("live"), meter("lost"))[1]?.tone).toBe("lost");
   });
+
+  it("tell a plan that ended early, and leave the end of a whole one to its conclusion", () => {
+    expect(cueOf({ type: "ended", how: "stopped" }, emptyState(0))?.words).toMatch(/was stopped/);
+    expect(cueOf({ type: "ended", how: "finished" }, emptyState(0))).toBeNull();
+  });
 });
 
 describe("speech", () => {
