@@ -1,4 +1,5 @@
 import { useState } from "react";
+import type { ReactNode } from "react";
 import type { CallResult } from "../../workbench/contract/calls.js";
 import { useAsked } from "../store/use-answer.js";
 import { FailuresPlot } from "./failures-plot.js";
@@ -42,29 +43,16 @@ function Failures() {
 
 function FailuresTable({ failures }: { readonly failures: CallResult<"whatFails"> }) {
   return (
-    <details>
-      <summary>The same as a table</summary>
-      <table className="list">
-        <thead>
-          <tr>
-            <th scope="col">Model</th>
-            <th scope="col">Check</th>
-            <th scope="col">Failed</th>
-            <th scope="col">Judged</th>
-          </tr>
-        </thead>
-        <tbody>
-          {failures.map(({ make, model, step, title, failed, judged }) => (
-            <tr key={`${make}/${model}/${step}`}>
-              <td>{`${make} ${model}`.trim() || "not stated"}</td>
-              <td>{title}</td>
-              <td>{failed}</td>
-              <td>{judged}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </details>
+    <FoldedTable heads={["Model", "Check", "Failed", "Judged"]}>
+      {failures.map(({ make, model, step, title, failed, judged }) => (
+        <tr key={`${make}/${model}/${step}`}>
+          <td>{`${make} ${model}`.trim() || "not stated"}</td>
+          <td>{title}</td>
+          <td>{failed}</td>
+          <td>{judged}</td>
+        </tr>
+      ))}
+    </FoldedTable>
   );
 }
 
@@ -105,32 +93,52 @@ function Resistance() {
 
 function ResistanceTable({ points }: { readonly points: CallResult<"packResistance"> }) {
   return (
+    <FoldedTable heads={["Tool", "Measured", "Resistance", "Standard uncertainty"]}>
+      {points.map(({ make, model, serial, at, resistance_ohm, u_ohm }) => (
+        <tr key={`${serial}/${at}`}>
+          <td>{`${make} ${model} ${serial}`}</td>
+          <td>{dateText(at)}</td>
+          <td>{milliohms(resistance_ohm)}</td>
+          <td>{u_ohm === null ? "not known" : milliohms(u_ohm)}</td>
+        </tr>
+      ))}
+    </FoldedTable>
+  );
+}
+
+interface FoldedTableProps {
+  readonly heads: readonly string[];
+  readonly children: ReactNode;
+}
+
+/** Whoever cannot see a plot, or wants its figures, unfolds it. */
+function FoldedTable({ heads, children }: FoldedTableProps) {
+  return (
     <details>
       <summary>The same as a table</summary>
       <table className="list">
         <thead>
           <tr>
-            <th scope="col">Tool</th>
-            <th scope="col">Measured</th>
-            <th scope="col">Resistance</th>
-            <th scope="col">Standard uncertainty</th>
+            {heads.map((head) => (
+              <th key={head} scope="col">
+                {head}
+              </th>
+            ))}
           </tr>
         </thead>
-        <tbody>
-          {points.map(({ make, model, serial, at, resistance_ohm, u_ohm }) => (
-            <tr key={`${serial}/${at}`}>
-              <td>{`${make} ${model} ${serial}`}</td>
-              <td>{dateText(at)}</td>
-              <td>{milliohms(resistance_ohm)}</td>
-              <td>{u_ohm === null ? "not known" : milliohms(u_ohm)}</td>
-            </tr>
-          ))}
-        </tbody>
+        <tbody>{children}</tbody>
       </table>
     </details>
   );
 }
 
+/** Three digits, never as a power of ten: 1.234 Ω are 1230 mΩ. */
+const threeDigits = new Intl.NumberFormat("en", {
+  minimumSignificantDigits: 3,
+  maximumSignificantDigits: 3,
+  useGrouping: false,
+});
+
 function milliohms(ohm: number): string {
-  return `${(ohm * 1000).toPrecision(3)} m\u03a9`;
+  return `${threeDigits.format(ohm * 1000)} m\u03a9`;
 }
