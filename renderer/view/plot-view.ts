@@ -6,9 +6,14 @@ export interface PlotPoint {
   readonly range: readonly [number, number] | null;
 }
 
+/** Silence of so many usual intervals, and of so many seconds, is a gap: the meter was not there. */
+const GAP_INTERVALS = 5;
+const GAP_S = 1;
+
 /**
- * At most `most` points: neighbours are merged into their least and greatest, so that no peak is
- * lost. A gap stays a gap: no line is ever drawn across it.
+ * At most `most` points and the gaps between them: neighbours are merged into their least and
+ * greatest, so that no peak is lost. A gap stays a gap: no line is ever drawn across it, be it that
+ * the meter showed no number or that it was silent.
  */
 export function plotPoints(
   trace: Trace,
@@ -19,11 +24,25 @@ export function plotPoints(
   const first = trace.time_s.findIndex((time_s) => time_s >= end_s - span_s);
   if (first < 0) return [];
   const each = Math.max(1, Math.ceil((trace.time_s.length - first) / most));
+  const longest_s = longestStep(trace.time_s.slice(first));
   const points: PlotPoint[] = [];
-  for (let at = first; at < trace.time_s.length; at += each) {
-    points.push(merge(trace, at, Math.min(at + each, trace.time_s.length)));
+  let from = first;
+  for (let at = first; at < trace.time_s.length; at += 1) {
+    const time_s = trace.time_s[at] ?? 0;
+    const silent = (trace.time_s[at + 1] ?? time_s) - time_s > longest_s;
+    if (!silent && at + 1 - from < each && at + 1 < trace.time_s.length) continue;
+    points.push(merge(trace, from, at + 1));
+    if (silent) points.push({ time_s: time_s + longest_s / 2, range: null });
+    from = at + 1;
   }
   return points;
+}
+
+/** The longest time between two moments over which a line may be drawn, seconds. */
+function longestStep(time_s: readonly number[]): number {
+  const steps = time_s.slice(1).map((later, at) => later - (time_s[at] ?? later));
+  const usual = steps.sort((a, b) => a - b)[Math.floor(steps.length / 2)] ?? 0;
+  return Math.max(GAP_S, GAP_INTERVALS * usual);
 }
 
 /** When a trace ends, seconds; 0 for one without points. */

@@ -74,6 +74,8 @@ const NONE: Gesture = { touched: null, lifted: false, held: false };
 export class Gestures {
   private run: TimedReading[] = [];
   private on: boolean | null = null;
+  /** Whether the stream began on something: a touch that nobody saw begin answers nothing. */
+  private began: Touch | null = null;
   private hold: boolean | null = null;
 
   /** Whether the probes are plainly on something; null before anything was plain. */
@@ -86,7 +88,9 @@ export class Gestures {
     const held = hold && this.hold === false;
     this.hold = hold;
     if (hold) return { ...NONE, held };
-    switch (touchOf(reading)) {
+    const touch = touchOf(reading);
+    this.began ??= touch;
+    switch (touch) {
       case "signal":
         return this.signal(reading);
       case "nothing":
@@ -104,8 +108,9 @@ export class Gestures {
     const since_s = (this.run[0] ?? reading).time_s;
     const plain = this.run.length >= 2 && reading.time_s - since_s >= TOUCH_S;
     if (!plain || this.on === true) return NONE;
+    const unseen = this.on === null && this.began === "signal";
     this.on = true;
-    return { ...NONE, touched: { since_s, reading } };
+    return unseen ? NONE : { ...NONE, touched: { since_s, reading } };
   }
 
   private nothing(): Gesture {

@@ -65,7 +65,7 @@ const PLAIN = {
   squeeze: "Squeeze the trigger and hold it.",
   release: "Let go of the trigger.",
   "turn-shaft": "Turn the shaft slowly by hand.",
-  "meter-lost": "The meter is lost. Check its cable and its battery.",
+  "meter-lost": "No more readings from the meter. Check its cable, its battery and its settings.",
   "meter-back": "The meter is back. Touch the points again.",
 } as const;
 

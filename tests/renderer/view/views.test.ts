@@ -173,6 +173,15 @@ describe("the plot", () => {
     const points = plotPoints({ time_s, low: gap, high: gap }, 30, 50);
     expect(points.some(({ range }) => range === null)).toBe(true);
   });
+  it("draws no line across the silence of a meter that was gone", () => {
+    const times = time_s.filter((t) => t <= 80 || t > 88);
+    const low = times.map(() => 1);
+    const points = plotPoints({ time_s: times, low, high: low }, 30, 50);
+    const gaps = points.filter(({ range }) => range === null);
+    expect(gaps).toHaveLength(1);
+    expect(gaps[0]?.time_s).toBeGreaterThan(80);
+    expect(gaps[0]?.time_s).toBeLessThan(88);
+  });
   it("is empty without a trace", () => {
     expect(plotPoints({ time_s: [], low: [], high: [] }, 30, 50)).toEqual([]);
   });

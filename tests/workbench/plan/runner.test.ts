@@ -226,6 +226,14 @@ describe("look steps", () => {
       "Touch the known source: once for turns freely, twice for is stuck.",
     );
   });
+
+  it("probes that were on a source before the program listened answer nothing", () => {
+    const [, look] = plan.steps;
+    const bench = benchFor(planOf(look === undefined ? [] : [look])).on(9.4, 6);
+    expect(bench.results).toEqual([]);
+    bench.lifted().on(9.4, 0.6).lifted(2);
+    expect(bench.results).toMatchObject([{ step: "shaft", verdict: "pass" }]);
+  });
 });
 
 describe("repeat", () => {
