@@ -87,7 +87,7 @@ function BackLayer({
     top: 6,
     right: EDGE_PIXELS,
     bottom: 0,
-    left: AXIS_PIXELS - (ownAxis ? 0 : AXIS_PIXELS),
+    left: ownAxis ? AXIS_PIXELS : 0,
   };
   return (
     <AreaChart

@@ -21,7 +21,7 @@ export function cordedUniversal(data: ToolData): ToolModel {
     elements: elements(nominal_V),
     manners: [],
     conditions,
-    sightings: driveSightings("armature").filter(({ id }) => !id.includes("known-pack")),
+    sightings: driveSightings("armature", "unplugged"),
     probes,
   };
 }
@@ -191,7 +191,6 @@ const conditions: readonly NamedCondition[] = [
     label: "Plugged in, case closed, trigger squeezed: to look at, not to measure",
     condition: condition({ mains: "plugged", trigger: "squeezed" }),
   },
-  { id: "pack-out", label: "Unplugged (the same as unplugged)", condition: condition({}) },
 ];
 
 const probes: readonly Probe[] = [

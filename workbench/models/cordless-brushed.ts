@@ -12,7 +12,7 @@ import {
   toolLamp,
   wire,
 } from "./pack-side.js";
-import { drivePart, driveSightings, fedSightings, gearsByHand } from "./drive.js";
+import { drivePart, driveSightings, fedSightings, gearsByHand, packSightings } from "./drive.js";
 import { ohms, volts } from "./parts-of.js";
 import { packData } from "./tool-data.js";
 import type { PackData, ToolData } from "./tool-data.js";
@@ -39,7 +39,12 @@ function brushed(kind: string, title: string, data: ToolData): ToolModel {
     elements: [...supplyElements(pack), ...toolElements(), feed(pack)],
     manners: [...chargerManners(data), ...triggerManners(data)],
     conditions: [...cordlessConditions, motorFed],
-    sightings: [...driveSightings("motor"), ...fedSightings("motor"), gearsByHand],
+    sightings: [
+      ...driveSightings("motor", "pack-out"),
+      ...packSightings("motor"),
+      ...fedSightings("motor"),
+      gearsByHand,
+    ],
     probes,
   };
 }

@@ -1,5 +1,5 @@
 import { cordlessConditions } from "./conditions.js";
-import { drivePart, driveSightings, gearsByHand } from "./drive.js";
+import { drivePart, driveSightings, gearsByHand, packSightings } from "./drive.js";
 import { about } from "./model.js";
 import type { Effect, Element, Part, Point, Probe, Sighting, ToolModel } from "./model.js";
 import {
@@ -35,7 +35,11 @@ export function cordlessBrushless(data: ToolData): ToolModel {
     elements: [...supplyElements(pack), ...toolElements()],
     manners: chargerManners(data),
     conditions: cordlessConditions,
-    sightings: [...driveSightings("motor").map(onTwoPhases), gearsByHand],
+    sightings: [
+      ...driveSightings("motor", "pack-out").map(onTwoPhases),
+      ...packSightings("motor").map(onTwoPhases),
+      gearsByHand,
+    ],
     probes,
   };
 }

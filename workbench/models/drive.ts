@@ -25,10 +25,19 @@ export function drivePart(motor: string): Part {
 
 const NEVER = { yes: 0.01, slowly: 0.01, jerks: 0.01, no: 0.97 };
 
-export function driveSightings(motorPart: string): Sighting[] {
+/** What is seen of any tool that turns; `atRest`: the condition in which it is turned by hand. */
+export function driveSightings(motorPart: string, atRest: string): Sighting[] {
   return [
     turns(motorPart, "motor-turns", "The motor turns when the trigger is squeezed", "squeezed"),
     turns(motorPart, "chuck-turns", "The chuck turns when the trigger is squeezed", "squeezed"),
+    shaftByHand(motorPart, atRest),
+    motorShaftByHand(motorPart, atRest),
+  ];
+}
+
+/** What is seen besides of a tool with a pack. */
+export function packSightings(motorPart: string): Sighting[] {
+  return [
     turns(
       motorPart,
       "motor-turns-known-pack",
@@ -42,8 +51,6 @@ export function driveSightings(motorPart: string): Sighting[] {
       "known-pack-squeezed",
     ),
     contactsLook,
-    shaftByHand(motorPart),
-    motorShaftByHand(motorPart),
   ];
 }
 
@@ -102,13 +109,13 @@ const contactsLook: Sighting = {
   looks: [],
 };
 
-function shaftByHand(motor: string): Sighting {
+function shaftByHand(motor: string, condition: string): Sighting {
   const stuck = { yes: 0.06, no: 0.93, "chuck-only": 0.01 };
   return {
     id: "shaft-turns-by-hand",
-    label: "The shaft turns by hand, pack out (turned at the chuck)",
+    label: "The shaft turns by hand, without power (turned at the chuck)",
     values: ["yes", "no", "chuck-only"],
-    condition: "pack-out",
+    condition,
     from: "table",
     otherwise: { yes: 0.985, no: 0.005, "chuck-only": 0.01 },
     overrides: [
@@ -126,12 +133,12 @@ function shaftByHand(motor: string): Sighting {
 }
 
 /** Tells a seized motor from jammed gears. */
-function motorShaftByHand(motor: string): Sighting {
+function motorShaftByHand(motor: string, condition: string): Sighting {
   return {
     id: "motor-shaft-turns-by-hand",
     label: "The motor's own shaft turns by hand, motor out",
     values: ["yes", "no"],
-    condition: "pack-out",
+    condition,
     from: "table",
     otherwise: { yes: 0.98, no: 0.02 },
     overrides: [{ part: motor, mode: "jam", p: { yes: 0.03, no: 0.97 } }],

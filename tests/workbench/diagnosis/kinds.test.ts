@@ -32,7 +32,8 @@ describe.each(KINDS)("the model of %s", (kind) => {
       expect(conditions).toContain(sighting.condition);
       for (const { part, mode, p } of sighting.overrides) {
         const modes = model.parts.find((one) => one.id === part)?.modes.map((one) => one.id) ?? [];
-        if (parts.includes(part) && part !== "gear-train") expect(modes).toContain(mode);
+        expect(parts, sighting.id).toContain(part);
+        if (part !== "gear-train") expect(modes).toContain(mode);
         expect(Object.values(p).reduce((a, b) => a + b, 0)).toBeCloseTo(1, 6);
       }
     }
