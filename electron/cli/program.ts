@@ -1,53 +1,42 @@
 import { Command, CommanderError } from "commander";
 import { toLeadhandError } from "../../protocols/error.js";
-import { registerCheckPlan } from "./commands/check-plan.js";
-import { registerCloseUp } from "./commands/close-up.js";
-import { registerDecode } from "./commands/decode.js";
-import { registerDiagnose } from "./commands/diagnose.js";
-import { registerMeters } from "./commands/meters.js";
-import { registerParts } from "./commands/parts.js";
-import { registerPlan } from "./commands/plan.js";
-import { registerPractice } from "./commands/practice.js";
-import { registerPack } from "./commands/pack.js";
-import { registerReplay } from "./commands/replay.js";
-import { registerCompare } from "./commands/compare.js";
-import { registerGoOn } from "./commands/go-on.js";
-import { registerImport } from "./commands/import.js";
-import { registerJobs } from "./commands/jobs.js";
-import { registerVerify } from "./commands/verify.js";
-import { registerRun } from "./commands/run.js";
-import { registerReckon } from "./commands/reckon.js";
-import { registerSag } from "./commands/sag.js";
-import { registerSettle } from "./commands/settle.js";
-import { registerVersion } from "./commands/version.js";
 import type { Register } from "./command.js";
 import { EXIT, exitFor } from "./io.js";
 import type { ExitStatus, Io } from "./io.js";
 
-/** One line a command; the order is the order of the help text. */
-const commands: readonly Register[] = [
-  // One a line, by name.
-  registerCheckPlan,
-  registerCloseUp,
-  registerDecode,
-  registerDiagnose,
-  registerParts,
-  registerMeters,
-  registerPlan,
-  registerPractice,
-  registerRun,
-  registerSettle,
-  registerSag,
-  registerReckon,
-  registerGoOn,
-  registerJobs,
-  registerCompare,
-  registerImport,
-  registerReplay,
-  registerPack,
-  registerVerify,
-  registerVersion,
-];
+/**
+ * One line a command; the order is the order of the help text. Loaded only when asked for: most of
+ * the time of a short command is the loading of modules.
+ */
+const commands: Readonly<Record<string, () => Promise<Register>>> = {
+  "check-plan": async () => (await import("./commands/check-plan.js")).registerCheckPlan,
+  "close-up": async () => (await import("./commands/close-up.js")).registerCloseUp,
+  decode: async () => (await import("./commands/decode.js")).registerDecode,
+  diagnose: async () => (await import("./commands/diagnose.js")).registerDiagnose,
+  parts: async () => (await import("./commands/parts.js")).registerParts,
+  meters: async () => (await import("./commands/meters.js")).registerMeters,
+  plan: async () => (await import("./commands/plan.js")).registerPlan,
+  practice: async () => (await import("./commands/practice.js")).registerPractice,
+  run: async () => (await import("./commands/run.js")).registerRun,
+  settle: async () => (await import("./commands/settle.js")).registerSettle,
+  sag: async () => (await import("./commands/sag.js")).registerSag,
+  reckon: async () => (await import("./commands/reckon.js")).registerReckon,
+  "go-on": async () => (await import("./commands/go-on.js")).registerGoOn,
+  jobs: async () => (await import("./commands/jobs.js")).registerJobs,
+  compare: async () => (await import("./commands/compare.js")).registerCompare,
+  import: async () => (await import("./commands/import.js")).registerImport,
+  replay: async () => (await import("./commands/replay.js")).registerReplay,
+  pack: async () => (await import("./commands/pack.js")).registerPack,
+  verify: async () => (await import("./commands/verify.js")).registerVerify,
+  version: async () => (await import("./commands/version.js")).registerVersion,
+};
+
+/** The command that is named; all of them where none is, so that help and hints know each. */
+function asked([name = ""]: readonly string[]): Promise<Register[]> {
+  const one = Object.hasOwn(commands, name) ? commands[name] : undefined;
+  const wanted = one === undefined ? Object.values(commands) : [one];
+  return Promise.all(wanted.map((load) => load()));
+}
 
 /** Runs the command line and resolves with its exit status; never rejects. */
 export async function runProgram(argv: readonly string[], io: Io): Promise<ExitStatus> {
@@ -60,8 +49,8 @@ export async function runProgram(argv: readonly string[], io: Io): Promise<ExitS
       writeErr: (text) => io.err(text.trimEnd()),
     });
   const context = { io, done: (result: ExitStatus) => void (status = result) };
-  for (const register of commands) register(program, context);
   try {
+    for (const register of await asked(argv)) register(program, context);
     await program.parseAsync([...argv], { from: "user" });
     return status;
   } catch (thrown) {
