@@ -4,7 +4,6 @@
  */
 import { readFileSync, writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
-import { partsOf } from "../../dist/workbench/diagnosis/hypotheses.js";
 import { infer } from "../../dist/workbench/diagnosis/infer.js";
 import {
   createCase,
@@ -62,7 +61,7 @@ function accuracy() {
 function count(confused, one, posterior) {
   const hidden = one.faults.map(({ part, mode }) => `${part} ${mode.id}`).join(" + ");
   const faults = posterior.explained.find(({ hypothesis }) =>
-    equal(partsOf(hypothesis), first(posterior)),
+    equal(hypothesis.parts, first(posterior)),
   )?.hypothesis.faults;
   const { parts } = predictor.compiled.model;
   const said = faults?.map(({ part, mode }) => `${parts[part].id} ${mode.id}`).join(" + ");

@@ -18,43 +18,62 @@ export const HOPELESS = { least: 12, each: 4, most: 32 };
 
 /**
  * Drops the hopeless reading by reading, so that most are asked about a few readings only, and
- * parts the others by what they say.
+ * parts the others by what they say. Plain arrays: this is done for every hypothesis.
  */
 export function alive(evidence: readonly Evidence[], hypotheses: readonly Hypothesis[]): Group[] {
-  let left = hypotheses.map((hypothesis) => {
-    const log = Math.log(hypothesis.odds);
-    return { hypothesis, log, score: log, group: 0 };
-  });
   const margin = Math.min(HOPELESS.most, HOPELESS.least + HOPELESS.each * evidence.length);
+  const scores = Float64Array.from(hypotheses, ({ logOdds }) => logOdds);
+  const groups = new Int32Array(hypotheses.length);
+  let left = Int32Array.from(hypotheses.keys());
   for (const item of evidence) {
-    const ids = new Map<Shown, number>();
-    const groups = new Map<number, number>();
+    const parting = new Parting();
     let best = -Infinity;
-    for (const one of left) {
-      const shown = item.shown(one.hypothesis);
-      one.score += shown.alone;
-      if (one.score > best) best = one.score;
-      const id = ids.get(shown) ?? ids.size;
-      ids.set(shown, id);
-      const key = one.group * SHOWN_AT_MOST + id;
-      one.group = groups.get(key) ?? groups.size;
-      groups.set(key, one.group);
+    for (const i of left) {
+      const hypothesis = hypotheses[i];
+      if (hypothesis === undefined) continue;
+      const shown = item.shown(hypothesis);
+      const score = (scores[i] ?? 0) + shown.alone;
+      scores[i] = score;
+      if (score > best) best = score;
+      groups[i] = parting.part(groups[i] ?? 0, shown);
     }
-    left = left.filter((one) => one.score >= best - margin);
+    left = left.filter((i) => (scores[i] ?? 0) >= best - margin);
   }
-  const groups: { hypotheses: Hypothesis[]; shown: readonly Shown[]; most: number }[] = [];
-  for (const { hypothesis, log, group } of left) {
-    const known = groups[group];
-    if (known === undefined) {
-      const shown = evidence.map((item) => item.shown(hypothesis));
-      groups[group] = { hypotheses: [hypothesis], shown, most: log };
-    } else {
-      known.hypotheses.push(hypothesis);
-      known.most = Math.max(known.most, log);
-    }
-  }
-  return groups.flat();
+  return gathered(evidence, hypotheses, left, groups);
 }
 
-/** What one observation can say differs in fewer ways than this. */
-const SHOWN_AT_MOST = 2 ** 20;
+/** Parts groups by what their members show. */
+class Parting {
+  private readonly parts: Map<Shown, number>[] = [];
+  private count = 0;
+
+  part(group: number, shown: Shown): number {
+    const ofGroup = (this.parts[group] ??= new Map<Shown, number>());
+    const known = ofGroup.get(shown);
+    if (known !== undefined) return known;
+    ofGroup.set(shown, this.count);
+    return this.count++;
+  }
+}
+
+function gathered(
+  evidence: readonly Evidence[],
+  hypotheses: readonly Hypothesis[],
+  left: Int32Array,
+  groupOf: Int32Array,
+): Group[] {
+  const groups = new Map<number, { hypotheses: Hypothesis[]; shown: Shown[]; most: number }>();
+  for (const i of left) {
+    const hypothesis = hypotheses[i];
+    if (hypothesis === undefined) continue;
+    const known = groups.get(groupOf[i] ?? 0);
+    if (known === undefined) {
+      const shown = evidence.map((item) => item.shown(hypothesis));
+      groups.set(groupOf[i] ?? 0, { hypotheses: [hypothesis], shown, most: hypothesis.logOdds });
+    } else {
+      known.hypotheses.push(hypothesis);
+      known.most = Math.max(known.most, hypothesis.logOdds);
+    }
+  }
+  return [...groups.values()];
+}

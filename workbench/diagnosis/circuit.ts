@@ -69,15 +69,19 @@ export class Circuit {
     const ports = changes.map((change) => this.nodes + change.branch);
     const deltas = changes.map(({ branch, ohm }) => (this.branches[branch]?.ohm ?? 0) - ohm);
     const correction = invertSmall(ports, deltas, (i, j) => this.at(i, j));
-    const x = this.shifted(changes);
-    const atPorts = ports.map((port) => x[port] ?? 0);
-    const currents = correction.map((row) => row.reduce((s, c, j) => s + c * (atPorts[j] ?? 0), 0));
-    ports.forEach((port, k) => {
-      const amount = currents[k] ?? 0;
-      if (amount === 0) return;
-      for (let i = 0; i < this.size; i += 1) x[i] = (x[i] ?? 0) - this.at(i, port) * amount;
-    });
-    return new Solution(this, ports, correction, x);
+    return new Solution(this, changes, ports, correction);
+  }
+
+  /** Unknown i with the changed sources, resistances still as built. */
+  shifted(i: number, changes: readonly Change[]): number {
+    let x = this.solution[i] ?? 0;
+    for (const { branch, volt, sink_A } of changes) {
+      const old = this.branches[branch];
+      if (old === undefined) continue;
+      x += this.at(i, this.nodes + branch) * (volt - old.volt);
+      if (sink_A !== 0) x -= (this.at(i, old.a) - this.at(i, old.b)) * sink_A;
+    }
+    return x;
   }
 
   /** Row of the inverse for the voltage from p to q, before any change. */
@@ -90,41 +94,37 @@ export class Circuit {
   at(i: number, j: number): number {
     return this.inverse[i * this.size + j] ?? 0;
   }
-
-  /** The solution for the changed sources, resistances still as built. */
-  private shifted(changes: readonly Change[]): Float64Array {
-    const x = Float64Array.from(this.solution);
-    for (const { branch, volt, sink_A } of changes) {
-      const old = this.branches[branch];
-      if (old === undefined) continue;
-      const more = volt - old.volt;
-      if (more === 0 && sink_A === 0) continue;
-      for (let i = 0; i < this.size; i += 1) {
-        const push = this.at(i, this.nodes + branch) * more;
-        x[i] = (x[i] ?? 0) + push - (this.at(i, old.a) - this.at(i, old.b)) * sink_A;
-      }
-    }
-    return x;
-  }
 }
 
 /** A circuit with its changes. Cheap to make, and cheap to ask for one pair of points. */
 export class Solution {
+  /** What the changed resistances take from each port. */
+  private readonly amounts: readonly number[];
+
   constructor(
     private readonly circuit: Circuit,
+    private readonly changes: readonly Change[],
     private readonly ports: readonly number[],
     private readonly correction: readonly (readonly number[])[],
-    private readonly x: Float64Array,
-  ) {}
+  ) {
+    const atPorts = ports.map((port) => circuit.shifted(port, changes));
+    this.amounts = correction.map((row) => dot(row, atPorts));
+  }
 
   /** Current through a branch from its a to its b, amperes; from b to a counts negative. */
   current(branch: number): number {
-    return this.x[this.circuit.nodes + branch] ?? 0;
+    return this.unknown(this.circuit.nodes + branch);
   }
 
   /** Open-circuit voltage from p to q, volts; nothing between islands. */
   voltage(p: number, q: number): number {
-    return this.connects(p, q) ? (this.x[p] ?? 0) - (this.x[q] ?? 0) : 0;
+    return this.connects(p, q) ? this.unknown(p) - this.unknown(q) : 0;
+  }
+
+  private unknown(i: number): number {
+    let x = this.circuit.shifted(i, this.changes);
+    this.ports.forEach((port, k) => (x -= this.circuit.at(i, port) * (this.amounts[k] ?? 0)));
+    return x;
   }
 
   connects(p: number, q: number): boolean {
@@ -139,8 +139,7 @@ export class Solution {
     const row = this.circuit.row(p, q);
     const atPorts = this.ports.map((port) => row[port] ?? 0);
     this.ports.forEach((port, k) => {
-      const weights = this.correction[k] ?? [];
-      const amount = weights.reduce((sum, w, j) => sum + w * (atPorts[j] ?? 0), 0);
+      const amount = dot(this.correction[k] ?? [], atPorts);
       if (amount === 0) return;
       for (let i = 0; i < row.length; i += 1) {
         row[i] = (row[i] ?? 0) - amount * this.circuit.at(port, i);
@@ -156,6 +155,12 @@ export class Solution {
   }
 }
 
+function dot(a: readonly number[], b: readonly number[]): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i += 1) sum += (a[i] ?? 0) * (b[i] ?? 0);
+  return sum;
+}
+
 /** (D⁻¹ + B)⁻¹ for the few changed branches, by Gauss-Jordan; a change of nothing gives zeros. */
 function invertSmall(
   ports: readonly number[],
@@ -168,7 +173,7 @@ function invertSmall(
   const rows = live.map((k) =>
     live.map((l) => at(ports[k] ?? 0, ports[l] ?? 0) + (k === l ? 1 / (deltas[k] ?? 1) : 0)),
   );
-  const inverted = live.length === 1 ? [[1 / (rows[0]?.[0] ?? 1)]] : inverse(rows).to2DArray();
+  const inverted = gaussJordan(rows);
   live.forEach((k, i) => {
     live.forEach((l, j) => {
       const target = out[k];
@@ -176,6 +181,34 @@ function invertSmall(
     });
   });
   return out;
+}
+
+/** Inverse of a few rows, with partial pivoting; a general library's set-up costs more than the sum. */
+function gaussJordan(rows: readonly (readonly number[])[]): number[][] {
+  const { length } = rows;
+  const work = rows.map((row, i) => [...row, ...rows.map((_, j) => (i === j ? 1 : 0))]);
+  for (let column = 0; column < length; column += 1) {
+    let top = column;
+    for (let i = column + 1; i < length; i += 1) {
+      if (size(work[i]?.[column]) > size(work[top]?.[column])) top = i;
+    }
+    const pivot = work[top] ?? [];
+    work[top] = work[column] ?? [];
+    const own = pivot[column] ?? 1;
+    work[column] = pivot.map((entry) => entry / own);
+    for (let i = 0; i < length; i += 1) {
+      if (i !== column) subtract(work[i] ?? [], work[column] ?? [], work[i]?.[column] ?? 0);
+    }
+  }
+  return work.map((row) => row.slice(length));
+}
+
+function size(entry: number | undefined): number {
+  return Math.abs(entry ?? 0);
+}
+
+function subtract(row: number[], other: readonly number[], times: number): void {
+  for (let j = 0; j < row.length; j += 1) row[j] = (row[j] ?? 0) - times * (other[j] ?? 0);
 }
 
 /** Per node the lowest node that it is connected to. */

@@ -1,6 +1,6 @@
 import type { BenchCondition } from "../models/model.js";
 import type { Loads } from "./gaussian.js";
-import type { Hypothesis } from "./hypotheses.js";
+import type { Hypotheses, Hypothesis } from "./hypotheses.js";
 import { showing } from "./intermittent.js";
 
 export interface Prediction {
@@ -26,14 +26,17 @@ const TRIPS = 0.5;
 
 /** One measurement's predictions, by hypothesis. */
 export class Column {
-  private readonly ofNumbered: Options[] = [];
-  private readonly ofOthers = new WeakMap<Hypothesis, Options>();
+  private readonly ofNumbered: (Options | undefined)[];
+  private readonly ofOthers = new Map<Hypothesis, Options>();
 
   constructor(
     private readonly condition: BenchCondition,
-    /** What is predicted, and where there is one, what after the protection has acted. */
-    private readonly predict: (hypothesis: Hypothesis) => readonly Prediction[],
-  ) {}
+    private readonly hypotheses: Hypotheses,
+    /** What is predicted; where there is a reason, also what after the protection has acted. */
+    private readonly held: (hypothesis: Hypothesis) => Options,
+  ) {
+    this.ofNumbered = new Array<Options | undefined>(hypotheses.doubles.length).fill(undefined);
+  }
 
   options(hypothesis: Hypothesis): Options {
     const { number } = hypothesis;
@@ -47,7 +50,7 @@ export class Column {
 
   /** An intermittent fault shows at one touch and not at the next. */
   private make(hypothesis: Hypothesis): Options {
-    const steady = this.held(hypothesis.steady);
+    const steady = this.held(this.hypotheses.steady(hypothesis));
     if (hypothesis.fickle.length === 0) return steady;
     const shown = this.held(hypothesis);
     if (steady.length === shown.length && same(steady[0].prediction, shown[0].prediction)) {
@@ -57,16 +60,15 @@ export class Column {
     const [first, ...rest] = steady.map((option) => less(option, 1 - p));
     return [first ?? steady[0], ...rest, ...shown.map((option) => less(option, p))];
   }
+}
 
-  private held(hypothesis: Hypothesis): Options {
-    const [normal, tripped] = this.predict(hypothesis);
-    if (normal === undefined) throw new RangeError("no prediction");
-    if (tripped === undefined) return [{ prediction: normal, log: 0 }];
-    return [
-      { prediction: normal, log: Math.log(1 - TRIPS) },
-      { prediction: tripped, log: Math.log(TRIPS) },
-    ];
-  }
+/** One thing to show, or another once the protection has acted. */
+export function optionsOf(normal: Prediction, tripped: Prediction | null): Options {
+  if (tripped === null || same(normal, tripped)) return [{ prediction: normal, log: 0 }];
+  return [
+    { prediction: normal, log: Math.log(1 - TRIPS) },
+    { prediction: tripped, log: Math.log(TRIPS) },
+  ];
 }
 
 function less({ prediction, log }: Option, p: number): Option {

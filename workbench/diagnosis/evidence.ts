@@ -1,5 +1,4 @@
 import type { Column, Prediction } from "./column.js";
-import { shared } from "./gaussian.js";
 import type { Entry } from "./gaussian.js";
 import type { Hypothesis } from "./hypotheses.js";
 import { isLoaded, jumping } from "./intermittent.js";
@@ -47,13 +46,14 @@ class Evidence {
   private readonly column: Column | null;
   private readonly byPrediction = new Map<Prediction, Shown>();
   private readonly byKey = new Map<string, Shown>();
-  private readonly byNumber: Shown[] = [];
+  private readonly byNumber: (Shown | undefined)[];
 
   constructor(
     private readonly predictor: Predictor,
     private readonly observation: Observation,
   ) {
     this.column = observation.kind === "measured" ? predictor.column(observation) : null;
+    this.byNumber = new Array<Shown | undefined>(predictor.doubles.length).fill(undefined);
   }
 
   /**
@@ -135,7 +135,7 @@ function shownFor(reading: Measured, prediction: Prediction, p: number): Shown {
     return openOrNot(reading, reading.value === null ? open : 1 - open, given);
   }
   const weighed = weighedOf(reading, reading.value, prediction);
-  const sd = Math.sqrt(weighed.noise ** 2 + shared(weighed.loads, weighed.loads));
+  const sd = Math.sqrt(weighed.noise ** 2 + weighed.loads.own);
   const density = -0.5 * (weighed.residual / sd) ** 2 - Math.log(sd * Math.sqrt(2 * Math.PI));
   const alone = given + logSum(density, weighed.logSlipOdds);
   return { given, weighed, slip: 0, alone, others: [] };

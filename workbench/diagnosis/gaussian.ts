@@ -50,7 +50,7 @@ export class Pile {
   put(entry: Entry): void {
     const { size } = this;
     const row = (this.rows[size] ??= new Float64Array(size + 1));
-    let own = shared(entry.loads, entry.loads) + entry.noise * entry.noise;
+    let own = entry.loads.own + entry.noise * entry.noise;
     let rest = entry.residual;
     for (let i = 0; i < size; i += 1) {
       const above = this.rows[i] ?? row;
@@ -144,13 +144,16 @@ export interface Loads {
   readonly all: Float64Array;
   /** Places of those that do. */
   readonly places: readonly number[];
+  /** What they give together: a variance. */
+  readonly own: number;
 }
 
 /** Less than this on the scale of a reading is far below the noise of any. */
 const NOTHING = 1e-5;
 
 export function loadsOf(all: Float64Array): Loads {
-  return { all, places: [...all.keys()].filter((k) => Math.abs(all[k] ?? 0) > NOTHING) };
+  const places = [...all.keys()].filter((k) => Math.abs(all[k] ?? 0) > NOTHING);
+  return { all, places, own: places.reduce((sum, k) => sum + (all[k] ?? 0) ** 2, 0) };
 }
 
 /** Covariance that two readings owe to the unknowns that they share. */

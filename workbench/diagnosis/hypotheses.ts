@@ -4,38 +4,73 @@ import type { Compiled, CompiledManner, Variant } from "./compile.js";
 export interface Hypothesis {
   readonly faults: readonly Variant[];
   readonly manners: readonly CompiledManner[];
-  /** Prior odds against the healthy tool. */
+  /** Prior odds against the healthy tool, and their natural logarithm. */
   readonly odds: number;
+  readonly logOdds: number;
   /** Its place in the list of up to two faults; negative for all others. */
   readonly number: number;
+  /** The parts at fault, in the order of the path; their name is equal where these are. */
+  readonly parts: readonly number[];
+  readonly partsName: string;
   /** The intermittent ones among the faults. */
   readonly fickle: readonly Variant[];
-  /** The same tool in a moment when no intermittent fault shows; itself where it has none. */
-  readonly steady: Hypothesis;
 }
 
-export function hypothesis(
-  faults: readonly Variant[],
-  manners: readonly CompiledManner[],
-  odds: number,
-  number = -1,
-): Hypothesis {
-  const fickle = faults.filter((fault) => fault.mode.shows !== undefined);
-  if (fickle.length > 0) {
-    const rest = faults.filter((fault) => !fickle.includes(fault));
-    return { faults, manners, odds, number, fickle, steady: hypothesis(rest, manners, odds) };
+/** All hypotheses that were asked about, each made once: equal sets of faults are one object. */
+export class Hypotheses {
+  private readonly known = new Map<string, Hypothesis>();
+  /** The healthy tool, every single and every double fault, in every manner the tool may have. */
+  readonly doubles: readonly Hypothesis[];
+
+  constructor(compiled: Compiled) {
+    const sets = setsOf(compiled);
+    this.doubles = mannersOf(compiled).flatMap(({ manners, probability }, m) =>
+      sets.map((faults, i) =>
+        this.made(faults, manners, probability * oddsOf(faults), m * sets.length + i),
+      ),
+    );
   }
-  const itself: Hypothesis = {
-    faults,
-    manners,
-    odds,
-    number,
-    fickle,
-    get steady() {
-      return itself;
-    },
-  };
-  return itself;
+
+  /** `faults` in the order of the list of variants. */
+  of(faults: readonly Variant[], manners: readonly CompiledManner[], odds: number): Hypothesis {
+    return this.known.get(nameOf(faults, manners)) ?? this.made(faults, manners, odds, -1);
+  }
+
+  private made(
+    faults: readonly Variant[],
+    manners: readonly CompiledManner[],
+    odds: number,
+    number: number,
+  ): Hypothesis {
+    const fickle = faults.filter((fault) => fault.mode.shows !== undefined);
+    const logOdds = Math.log(odds);
+    const parts = faults.map((fault) => fault.part).sort((a, b) => a - b);
+    const partsName = parts.join(" ");
+    const made = { faults, manners, odds, logOdds, number, parts, partsName, fickle };
+    this.known.set(nameOf(faults, manners), made);
+    return made;
+  }
+
+  /** The same tool in a moment when no intermittent fault shows; itself where it has none. */
+  steady(hypothesis: Hypothesis): Hypothesis {
+    const { faults, fickle, manners, odds } = hypothesis;
+    if (fickle.length === 0) return hypothesis;
+    return this.of(
+      faults.filter((fault) => !fickle.includes(fault)),
+      manners,
+      odds,
+    );
+  }
+}
+
+function nameOf(faults: readonly Variant[], manners: readonly CompiledManner[]): string {
+  return `${indices(faults)}/${indices(manners)}`;
+}
+
+export function indices(items: readonly { readonly index: number }[]): string {
+  let text = "";
+  for (const { index } of items) text += `${index} `;
+  return text;
 }
 
 /**
@@ -44,38 +79,33 @@ export function hypothesis(
  */
 const HEALTHY_ON_THE_BENCH = 0.05;
 
-/** The healthy tool, every single and every double fault, in every manner the tool may have. */
-export function upToDoubles(compiled: Compiled): Hypothesis[] {
+function setsOf({ variants }: Compiled): (readonly Variant[])[] {
   const sets: (readonly Variant[])[] = [[]];
-  const { variants } = compiled;
   variants.forEach((first, index) => {
     sets.push([first]);
     for (const second of variants.slice(index + 1)) {
       if (second.part !== first.part) sets.push([first, second]);
     }
   });
-  return inEveryManner(compiled, sets);
+  return sets;
 }
 
 /** The same faults and one more, at any part that is not yet among them. */
-export function extended(compiled: Compiled, base: Hypothesis): Hypothesis[] {
+export function extended(
+  compiled: Compiled,
+  hypotheses: Hypotheses,
+  base: Hypothesis,
+): Hypothesis[] {
   const taken = new Set(base.faults.map((fault) => fault.part));
   return compiled.variants
     .filter((variant) => !taken.has(variant.part))
     .map((variant) =>
-      hypothesis(
+      hypotheses.of(
         [...base.faults, variant].sort((a, b) => a.index - b.index),
         base.manners,
         base.odds * variant.odds,
       ),
     );
-}
-
-function inEveryManner(compiled: Compiled, sets: readonly (readonly Variant[])[]): Hypothesis[] {
-  let number = 0;
-  return mannersOf(compiled).flatMap(({ manners, probability }) =>
-    sets.map((faults) => hypothesis(faults, manners, probability * oddsOf(faults), number++)),
-  );
 }
 
 function oddsOf(faults: readonly Variant[]): number {
@@ -102,9 +132,4 @@ function mannersOf({ manners }: Compiled): MannerSet[] {
       [{ manners: [], probability: 1 }],
     )
     .filter((set) => set.probability > 0);
-}
-
-/** Names a hypothesis by its parts alone, in the order of the path. */
-export function partsOf({ faults }: Hypothesis): number[] {
-  return faults.map((fault) => fault.part).sort((a, b) => a - b);
 }

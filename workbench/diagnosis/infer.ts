@@ -1,9 +1,7 @@
-import { partsOf } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
 import { HOPELESS, alive } from "./alive.js";
-import type { Group } from "./alive.js";
 import { evidenceOf } from "./evidence.js";
-import type { Evidence } from "./evidence.js";
+import type { Evidence, Shown } from "./evidence.js";
 import { Fits } from "./likelihood.js";
 import type { Fit } from "./likelihood.js";
 import type { Observation } from "./observation.js";
@@ -67,24 +65,27 @@ interface Logged {
 function weigh(evidence: readonly Evidence[], hypotheses: readonly Hypothesis[]): Logged[] {
   const groups = alive(evidence, hypotheses);
   const fits = new Fits(groups.map(({ shown }) => shown));
-  const fitted = groups.map((group) => ({ ...group, fit: fits.of(group.shown) }));
-  const log = ({ fit, most }: (typeof fitted)[number]): number => fit.logLikelihood + most;
-  const floor = fitted.reduce((best, one) => Math.max(best, log(one)), -Infinity) - HOPELESS.most;
-  return fitted.flatMap((one) => {
-    const fit = log(one) < floor ? one.fit : refined(one, fits);
-    return one.hypotheses.map((hypothesis) => ({
-      hypothesis,
-      fit,
-      log: fit.logLikelihood + Math.log(hypothesis.odds),
-    }));
+  const fitted = groups.map(({ shown }) => fits.of(shown));
+  const logs = groups.map(({ most }, i) => most + (fitted[i]?.logLikelihood ?? 0));
+  const floor = logs.reduce((best, log) => Math.max(best, log), -Infinity) - HOPELESS.most;
+  const logged: Logged[] = [];
+  groups.forEach((group, i) => {
+    const first = fitted[i];
+    // What is so far below the best is negligible beside the figures shown.
+    if (first === undefined || (logs[i] ?? 0) < floor) return;
+    const fit = refined(group.shown, first, fits);
+    for (const hypothesis of group.hypotheses) {
+      logged.push({ hypothesis, fit, log: fit.logLikelihood + hypothesis.logOdds });
+    }
   });
+  return logged;
 }
 
 /**
  * Where an intermittent fault could have shown or not, the readings decide together: one by one
  * the other option is taken where all readings then fit better.
  */
-function refined({ shown, fit }: Group & { readonly fit: Fit }, fits: Fits): Fit {
+function refined(shown: readonly Shown[], fit: Fit, fits: Fits): Fit {
   let [best, bestShown] = [fit, shown];
   shown.forEach(({ others }, i) => {
     for (const other of others) {
@@ -137,14 +138,14 @@ function summarise(
 ): Omit<Posterior, "reversed"> {
   const byParts = new Map<string, Explained[]>();
   for (const one of explained) {
-    const key = partsOf(one.hypothesis).join(" ");
+    const key = one.hypothesis.partsName;
     const group = byParts.get(key);
     if (group === undefined) byParts.set(key, [one]);
     else group.push(one);
   }
   const candidates = [...byParts.values()]
     .map((group) => ({
-      parts: group[0] === undefined ? [] : partsOf(group[0].hypothesis),
+      parts: group[0]?.hypothesis.parts ?? [],
       probability: group.reduce((sum, one) => sum + one.probability, 0),
       explained: group,
     }))

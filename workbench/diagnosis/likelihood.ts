@@ -4,12 +4,20 @@ import type { Joint, Loads } from "./gaussian.js";
 import { withSlips } from "./slips.js";
 
 /** How well one hypothesis explains everything that was observed. */
-export interface Fit {
-  readonly logLikelihood: number;
-  /** Probability, given the hypothesis, that observation i is a slip of the hand. */
-  readonly slips: readonly number[];
+export class Fit {
+  private kept: Trusted | null = null;
+
+  constructor(
+    readonly logLikelihood: number,
+    /** Probability, given the hypothesis, that observation i is a slip of the hand. */
+    readonly slips: readonly number[],
+    private readonly shown: readonly Shown[],
+  ) {}
+
   /** The readings that count as numbers, for predicting the next. */
-  readonly trusted: () => Trusted;
+  trusted(): Trusted {
+    return (this.kept ??= trusted(this.shown, this.slips));
+  }
 }
 
 export interface Trusted {
@@ -36,11 +44,14 @@ export class Fits {
 
   of(shown: readonly Shown[]): Fit {
     this.pileUp(shown);
-    const slips = shown.map(({ weighed, slip }) => (weighed === null ? slip : 0));
-    let log = withSlips(this.numbers, this.pile, slips);
-    for (const { given } of shown) log += given;
-    let kept: Trusted | null = null;
-    return { logLikelihood: log, slips, trusted: () => (kept ??= trusted(shown, slips)) };
+    const slips: number[] = [];
+    let given = 0;
+    for (const one of shown) {
+      slips.push(one.weighed === null ? one.slip : 0);
+      given += one.given;
+    }
+    const log = withSlips(this.numbers, this.pile, slips);
+    return new Fit(log + given, slips, shown);
   }
 
   private pileUp(shown: readonly Shown[]): void {

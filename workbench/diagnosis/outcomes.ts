@@ -91,7 +91,7 @@ function conditioned(
   const loaded = isLoaded(target.condition);
   const noise = readingNoise(target.quantity, prediction.mean, loaded, null) * slope;
   let mean = prediction.scaled;
-  let variance = shared(loads, loads) + noise * noise;
+  let variance = loads.own + noise * noise;
   cross.forEach((k, i) => {
     mean += k * (joint.weights[i] ?? 0);
     cross.forEach((l, j) => {

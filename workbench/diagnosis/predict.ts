@@ -1,17 +1,17 @@
 import { conditionKey } from "../models/conditions.js";
 import type { BenchCondition } from "../models/model.js";
-import { Column } from "./column.js";
-import type { Prediction } from "./column.js";
+import { Column, optionsOf } from "./column.js";
+import type { Options, Prediction } from "./column.js";
 import type { Compiled } from "./compile.js";
-import { extended, upToDoubles } from "./hypotheses.js";
+import { Hypotheses, extended, indices } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
 import { loadsOf } from "./gaussian.js";
 import { Gauge } from "./loads.js";
 import type { Raw } from "./loads.js";
 import type { Measured } from "./observation.js";
 import { scaleOf } from "./scale.js";
-import { makeScene } from "./scene.js";
-import type { Scene, State } from "./scene.js";
+import { makeScene, regionOf } from "./scene.js";
+import type { Region, Scene, State } from "./scene.js";
 import { solve } from "./solve.js";
 import { unknownPlaces } from "./unknowns.js";
 
@@ -24,17 +24,18 @@ export type Target = Pick<Measured, "quantity" | "red" | "black" | "condition">;
 export class Predictor {
   private readonly scenes = new Map<string, Scene>();
   private readonly columns = new Map<string, Column>();
-  private readonly more = new WeakMap<Hypothesis, readonly Hypothesis[]>();
+  private readonly more = new Map<Hypothesis, readonly Hypothesis[]>();
   private readonly interned = new Map<string, Prediction>();
   private readonly gauge: Gauge;
-  /** No, one and two faults, made once. */
+  readonly hypotheses: Hypotheses;
+  /** No, one and two faults. */
   readonly doubles: readonly Hypothesis[];
-
   /** No and one fault. */
   readonly singles: readonly Hypothesis[];
 
   constructor(readonly compiled: Compiled) {
-    this.doubles = upToDoubles(compiled);
+    this.hypotheses = new Hypotheses(compiled);
+    this.doubles = this.hypotheses.doubles;
     this.singles = this.doubles.filter((one) => one.faults.length < 2);
     this.gauge = new Gauge(compiled, unknownPlaces(compiled));
   }
@@ -43,7 +44,7 @@ export class Predictor {
   extended(base: Hypothesis): readonly Hypothesis[] {
     const known = this.more.get(base);
     if (known !== undefined) return known;
-    const made = extended(this.compiled, base);
+    const made = extended(this.compiled, this.hypotheses, base);
     this.more.set(base, made);
     return made;
   }
@@ -64,36 +65,42 @@ export class Predictor {
 
   /** Back-EMF over nominal voltage: about 1 when the motor runs free, 0 when it stands. */
   speed(condition: BenchCondition, hypothesis: Hypothesis): number {
-    return this.state(this.scene(condition), hypothesis).speed;
+    const scene = this.scene(condition);
+    if (scene.motor === null) return 0;
+    const branch = scene.circuit.branches[scene.motor];
+    const region = regionOf(this.compiled, scene, branch?.a ?? 0, branch?.b ?? 0);
+    return this.state(scene, region, hypothesis).speed;
   }
 
   private makeColumn({ quantity, red, black, condition }: Target, key: string): Column {
     const scene = this.scene(condition);
     const touch = { quantity, red: this.node(red), black: this.node(black) };
-    const predict = (state: State): Prediction => {
-      const done = state.predictions.get(key);
-      if (done !== undefined) return done;
-      const made = this.intern(key, quantity, this.gauge.measure(touch, scene, state));
-      state.predictions.set(key, made);
+    const predict = (state: State): Prediction =>
+      this.intern(key, quantity, this.gauge.measure(touch, scene, state));
+    const optionsIn = (state: State): Options => {
+      const known = state.options.get(key);
+      if (known !== undefined) return known;
+      const { tripped } = state;
+      const made = optionsOf(predict(state), tripped === null ? null : predict(tripped));
+      state.options.set(key, made);
       return made;
     };
-    return new Column(condition, (hypothesis) => {
-      const state = this.state(scene, hypothesis);
-      const normal = predict(state);
-      return state.tripped === null ? [normal] : [normal, predict(state.tripped)];
-    });
+    const region = regionOf(this.compiled, scene, touch.red, touch.black);
+    return new Column(condition, this.hypotheses, (hypothesis) =>
+      optionsIn(this.state(scene, region, hypothesis)),
+    );
   }
 
-  private state(scene: Scene, hypothesis: Hypothesis): State {
-    const known = scene.stateOf.get(hypothesis);
+  private state(scene: Scene, region: Region, hypothesis: Hypothesis): State {
+    const known = region.stateOf.get(hypothesis);
     if (known !== undefined) return known;
-    // Faults that cannot show under this condition do not make a new case of it.
-    const faults = hypothesis.faults.filter((fault) => scene.variantShows[fault.index]);
-    const manners = hypothesis.manners.filter((manner) => scene.mannerShows[manner.index]);
+    // Faults that cannot show here do not make a new case of it.
+    const faults = hypothesis.faults.filter((fault) => region.variantShows[fault.index]);
+    const manners = hypothesis.manners.filter((manner) => region.mannerShows[manner.index]);
     const key = `${indices(faults)}/${indices(manners)}`;
-    const state = scene.states.get(key) ?? solve(this.compiled, scene, [...manners, ...faults]);
-    scene.states.set(key, state);
-    scene.stateOf.set(hypothesis, state);
+    const state = region.states.get(key) ?? solve(this.compiled, scene, manners, faults);
+    region.states.set(key, state);
+    region.stateOf.set(hypothesis, state);
     return state;
   }
 
@@ -140,10 +147,6 @@ function digest(loads: Float64Array): string {
     second += rounded * ((k * 7 + 3) % 23);
   });
   return `${first} ${second}`;
-}
-
-function indices(items: readonly { readonly index: number }[]): string {
-  return items.map((item) => item.index).join(" ");
 }
 
 function targetKey({ quantity, red, black, condition }: Target): string {

@@ -1,6 +1,5 @@
 import type { Variant } from "./compile.js";
 import { evidenceOf } from "./evidence.js";
-import { hypothesis as hypothesisOf } from "./hypotheses.js";
 import type { Hypothesis } from "./hypotheses.js";
 import type { Explained, Posterior } from "./infer.js";
 import type { Observation } from "./observation.js";
@@ -58,6 +57,7 @@ function against(posterior: Posterior, part: number, state: "suspect" | "condemn
   if (guilty === undefined) return label;
   const fault = guilty.hypothesis.faults.find((one) => one.part === part);
   const sound = withFaults(
+    predictor,
     guilty.hypothesis,
     guilty.hypothesis.faults.filter((f) => f !== fault),
   );
@@ -111,7 +111,7 @@ function clearing({ predictor, observations }: Posterior, best: Explained, part:
   let refuted = 0;
   for (const variant of variants) {
     const gains = observations.map(
-      (o, i) => (base[i] ?? 0) - logOf(predictor, plus(best.hypothesis, variant), o),
+      (o, i) => (base[i] ?? 0) - logOf(predictor, plus(predictor, best.hypothesis, variant), o),
     );
     if (Math.max(...gains) > SPEAKS) refuted += variant.odds;
     gains.forEach((gain, i) => {
@@ -122,16 +122,21 @@ function clearing({ predictor, observations }: Posterior, best: Explained, part:
   return { share: refuted / total, reading: observations[top] ?? null };
 }
 
-function plus(hypothesis: Hypothesis, variant: Variant): Hypothesis {
+function plus(predictor: Predictor, hypothesis: Hypothesis, variant: Variant): Hypothesis {
   const others = hypothesis.faults.filter((fault) => fault.part !== variant.part);
   return withFaults(
+    predictor,
     hypothesis,
     [...others, variant].sort((a, b) => a.index - b.index),
   );
 }
 
-function withFaults({ manners, odds }: Hypothesis, faults: readonly Variant[]): Hypothesis {
-  return hypothesisOf(faults, manners, odds);
+function withFaults(
+  { hypotheses }: Predictor,
+  { manners, odds }: Hypothesis,
+  faults: readonly Variant[],
+): Hypothesis {
+  return hypotheses.of(faults, manners, odds);
 }
 
 function has({ faults }: Hypothesis, part: number): boolean {

@@ -2,7 +2,7 @@ import { holds } from "../models/model.js";
 import type { BenchCondition, Spread } from "../models/model.js";
 import { Circuit } from "./circuit.js";
 import type { Change, Solution } from "./circuit.js";
-import type { Prediction } from "./column.js";
+import type { Options } from "./column.js";
 import type { Compiled, FixedEffect } from "./compile.js";
 import type { Hypothesis } from "./hypotheses.js";
 
@@ -18,11 +18,22 @@ export interface Scene {
   readonly circuit: Circuit;
   /** Branch of the motor, or null. */
   readonly motor: number | null;
-  readonly states: Map<string, State>;
-  readonly stateOf: WeakMap<Hypothesis, State>;
+  /** Per variant and per manner: its effects under this condition. */
+  readonly variantEffects: readonly (readonly FixedEffect[])[];
+  readonly mannerEffects: readonly (readonly FixedEffect[])[];
+  readonly regions: Map<string, Region>;
+}
+
+/**
+ * What is connected to either of two points. Nothing outside moves a reading between them, so that
+ * most sets of faults are the same case there and are solved once.
+ */
+export interface Region {
   /** Per variant and per manner: whether it can show here. */
   readonly variantShows: readonly boolean[];
   readonly mannerShows: readonly boolean[];
+  readonly states: Map<string, State>;
+  readonly stateOf: Map<Hypothesis, State>;
 }
 
 export interface State {
@@ -33,7 +44,8 @@ export interface State {
   readonly noLoad: Spread | null;
   /** Back-EMF over nominal voltage; 0 at standstill. */
   readonly speed: number;
-  readonly predictions: Map<string, Prediction>;
+  /** Per measurement what it may show. */
+  readonly options: Map<string, Options>;
   /** The same once the protection of the source has acted; null where it has no reason to. */
   readonly tripped: State | null;
 }
@@ -49,22 +61,39 @@ export function makeScene(compiled: Compiled, condition: BenchCondition): Scene 
     return { a: element.from, b: element.to, ohm: element.ohm.centre, volt };
   });
   const motor = elements.findIndex((index) => compiled.elements[index]?.kind === "motor");
-  const touches = ({ effects }: { effects: readonly FixedEffect[] }): boolean =>
-    effects.some((effect) => shows(compiled, condition, effect));
+  const showing = ({ effects }: { effects: readonly FixedEffect[] }): FixedEffect[] =>
+    effects.filter((effect) => shows(compiled, condition, effect));
   return {
     condition,
     elements,
     branchOf: new Map(elements.map((element, branch) => [element, branch])),
     circuit: new Circuit(compiled.nodes.size, branches),
     motor: motor < 0 ? null : motor,
-    states: new Map(),
-    stateOf: new WeakMap(),
-    variantShows: compiled.variants.map(touches),
-    mannerShows: compiled.manners.map(touches),
+    variantEffects: compiled.variants.map(showing),
+    mannerEffects: compiled.manners.map(showing),
+    regions: new Map(),
   };
 }
 
-export function shows(compiled: Compiled, condition: BenchCondition, effect: FixedEffect): boolean {
+export function regionOf(compiled: Compiled, scene: Scene, p: number, q: number): Region {
+  const { islands } = scene.circuit;
+  const inside = [islands[p], islands[q]];
+  const key = inside.join(" ");
+  const known = scene.regions.get(key);
+  if (known !== undefined) return known;
+  const touches = (effects: readonly FixedEffect[]): boolean =>
+    effects.some(({ element }) => inside.includes(islands[compiled.elements[element]?.from ?? -1]));
+  const made: Region = {
+    variantShows: scene.variantEffects.map(touches),
+    mannerShows: scene.mannerEffects.map(touches),
+    states: new Map(),
+    stateOf: new Map(),
+  };
+  scene.regions.set(key, made);
+  return made;
+}
+
+function shows(compiled: Compiled, condition: BenchCondition, effect: FixedEffect): boolean {
   const element = compiled.elements[effect.element];
   return holds(effect.when, condition) && holds(element?.when, condition);
 }

@@ -29,7 +29,9 @@ export function distribution(
     return overridden(hypothesis, predictor, sighting) ?? sighting.otherwise;
   const condition = predictor.compiled.model.conditions.find((c) => c.id === sighting.condition);
   if (condition === undefined) return sighting.otherwise;
-  const base = turning(predictor.speed(condition.condition, hypothesis.steady));
+  const base = turning(
+    predictor.speed(condition.condition, predictor.hypotheses.steady(hypothesis)),
+  );
   const turns = base["no"] === undefined || base["no"] < 0.5;
   const changed = turns ? overridden(hypothesis, predictor, sighting) : null;
   if (changed !== null) return changed;

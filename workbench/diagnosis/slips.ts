@@ -13,31 +13,48 @@ const PAIRS_FROM = Math.log(0.01);
 /**
  * Log density of the readings on the pile with none, any one or any two of them being slips of the
  * hand, summed; writes each one's share of the blame. In logarithms, because one impossible reading
- * can weigh thousands of nats.
+ * can weigh thousands of nats. Plain loops, as on the pile.
  */
 export function withSlips(readings: readonly Numbered[], pile: Pile, blame: number[]): number {
   pile.solve();
   let honest = pile.logDensity;
-  let top = -Infinity;
-  const one = readings.map(({ weighed: { logSlipOdds, logHonest } }, i) => {
-    honest += logHonest;
-    const log = logSlipOdds - pile.alone(i);
+  let top = 0;
+  for (let i = 0; i < readings.length; i += 1) {
+    const weighed = readings[i]?.weighed;
+    if (weighed === undefined) continue;
+    honest += weighed.logHonest;
+    const log = weighed.logSlipOdds - pile.alone(i);
+    logs[i] = log;
     if (log > top) top = log;
-    return log;
-  });
+  }
   // Two slips at once matter only where at least one of them stands out.
-  const pairs = top > PAIRS_FROM ? pairsOf(readings, pile) : [];
-  top = pairs.reduce((most, { log }) => Math.max(most, log), Math.max(0, top));
-  const shares = one.map((log) => Math.exp(log - top));
-  let total = shares.reduce((sum, share) => sum + share, Math.exp(-top));
+  const pairs = standsOut(readings.length) ? pairsOf(readings, pile) : [];
+  for (const { log } of pairs) if (log > top) top = log;
+  let total = Math.exp(-top);
+  for (let i = 0; i < readings.length; i += 1) {
+    const share = Math.exp((logs[i] ?? 0) - top);
+    total += share;
+    shares[i] = share;
+  }
   for (const { i, j, log } of pairs) {
     const share = Math.exp(log - top);
     total += share;
     shares[i] = (shares[i] ?? 0) + share;
     shares[j] = (shares[j] ?? 0) + share;
   }
-  readings.forEach(({ index }, i) => (blame[index] = (shares[i] ?? 0) / total));
+  for (let i = 0; i < readings.length; i += 1) {
+    blame[readings[i]?.index ?? 0] = (shares[i] ?? 0) / total;
+  }
   return honest + Math.log(total) + top;
+}
+
+/** Used again each time: per reading its log odds of being the only slip, and its share of all. */
+const logs: number[] = [];
+const shares: number[] = [];
+
+function standsOut(count: number): boolean {
+  for (let i = 0; i < count; i += 1) if ((logs[i] ?? 0) > PAIRS_FROM) return true;
+  return false;
 }
 
 interface Pair {

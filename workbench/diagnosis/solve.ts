@@ -1,8 +1,8 @@
 import type { Spread } from "../models/model.js";
-import type { Compiled, FixedEffect } from "./compile.js";
-import { OPEN_OHM, changesFor, motorLoad, shows } from "./scene.js";
+import type { Compiled, CompiledManner, FixedEffect, Variant } from "./compile.js";
+import { OPEN_OHM, changesFor, motorLoad } from "./scene.js";
 import type { Scene, State } from "./scene.js";
-import type { Prediction } from "./column.js";
+import type { Options } from "./column.js";
 
 /** A source whose protection has acted, ohms. */
 const TRIPPED: Spread = { centre: OPEN_OHM, sd: 0.5, scale: "log" };
@@ -19,21 +19,19 @@ interface Altered {
 export function solve(
   compiled: Compiled,
   scene: Scene,
-  causes: readonly { readonly effects: readonly FixedEffect[] }[],
+  manners: readonly CompiledManner[],
+  faults: readonly Variant[],
 ): State {
-  const altered = alteredBy(compiled, scene, causes);
+  const effects = [
+    ...manners.flatMap(({ index }) => scene.mannerEffects[index] ?? []),
+    ...faults.flatMap(({ index }) => scene.variantEffects[index] ?? []),
+  ];
+  const altered = alteredBy(compiled, scene, effects);
   const state = operate(compiled, scene, altered);
   return { ...state, tripped: trip(compiled, scene, state, altered) };
 }
 
-function alteredBy(
-  compiled: Compiled,
-  scene: Scene,
-  causes: readonly { readonly effects: readonly FixedEffect[] }[],
-): Altered {
-  const effects = causes
-    .flatMap((cause) => cause.effects)
-    .filter((effect) => shows(compiled, scene.condition, effect));
+function alteredBy(compiled: Compiled, scene: Scene, effects: readonly FixedEffect[]): Altered {
   const ohm = new Map<number, Spread>();
   const volt = new Map<number, Spread>();
   let noLoad = motorLoad(compiled, scene);
@@ -42,14 +40,14 @@ function alteredBy(
     if (effect.volt !== undefined) volt.set(effect.element, effect.volt);
     if (effect.noLoad_A !== undefined) noLoad = effect.noLoad_A;
   }
-  const stalled = effects.some((effect) => effect.stalled === true);
-  return { ohm, volt, noLoad: stalled ? null : noLoad };
+  if (effects.some((effect) => effect.stalled === true)) noLoad = null;
+  return { ohm, volt, noLoad };
 }
 
 /** Standing or turning, whichever the current at standstill decides. */
 function operate(compiled: Compiled, scene: Scene, { ohm, volt, noLoad }: Altered): State {
   const standstill = scene.circuit.with(changesFor(scene, ohm, volt, null));
-  const rest = { ohm, volt, tripped: null, predictions: new Map<string, Prediction>() };
+  const rest = { ohm, volt, tripped: null, options: new Map<string, Options>() };
   const still = { ...rest, solution: standstill, noLoad: null, speed: 0 };
   if (scene.motor === null || noLoad === null) return still;
   if (Math.abs(standstill.current(scene.motor)) <= noLoad.centre) return still;

@@ -1,6 +1,5 @@
 import { expect, test } from "vitest";
 import { predictorOf } from "../../../workbench/diagnosis/power-path.js";
-import { partsOf } from "../../../workbench/diagnosis/hypotheses.js";
 import { SWITCH_OUT, meter, model } from "./bench.js";
 
 test("two opens in one loop leave the island between them certain to read nothing", () => {
@@ -14,9 +13,7 @@ test("two opens in one loop leave the island between them certain to read nothin
     (one) =>
       one.faults.length === 2 &&
       one.faults.every(({ mode }) => mode.id === "open") &&
-      partsOf(one)
-        .map((part) => names[part])
-        .join(" ") === "switch lead-red",
+      one.parts.map((part) => names[part]).join(" ") === "switch lead-red",
   );
   expect(open.length).toBeGreaterThan(1);
   for (const one of open) {
