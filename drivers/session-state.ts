@@ -39,7 +39,12 @@ export type SessionEvent =
       readonly time_s: number;
       readonly advice: Advice | null;
     }
-  | { readonly kind: "reading"; readonly reading: TimedReading }
+  | {
+      readonly kind: "reading";
+      readonly reading: TimedReading;
+      /** Raw bytes of this session up to and with the last one that the reading comes of. */
+      readonly end: number;
+    }
   /** Identification strings, instrument errors, what a dialogue wants known. */
   | {
       readonly kind: "note";

@@ -15,7 +15,8 @@ export interface DecoderStats {
  * never throws on input: what cannot be a frame is counted and skipped.
  */
 export interface Decoder {
-  push(bytes: Uint8Array): readonly Reading[];
+  /** `ends`, where given, takes for each reading how many of `bytes` were used when it was whole. */
+  push(bytes: Uint8Array, ends?: number[]): readonly Reading[];
   readonly stats: DecoderStats;
   reset(): void;
 }

@@ -7,6 +7,8 @@ export interface DialogueStep {
   /** Call `onTimer` at this time, seconds on the caller's clock, unless bytes come first. */
   readonly wake_s: number | null;
   readonly readings: readonly Reading[];
+  /** For each reading, how many bytes had been taken since `start` when its answer was whole. */
+  readonly ends: readonly number[];
   /** What a person should know: identification, instrument errors. */
   readonly notes: readonly string[];
 }

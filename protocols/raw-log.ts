@@ -2,6 +2,9 @@
  * One chunk of bytes as it came off a link. The raw log is a sequence of these. A chunk of no
  * bytes marks that a link was opened at that time: a reader forgets half a frame there, and an
  * asking protocol starts anew, so that a replay decodes what the session decoded.
+ *
+ * Bytes of one arrival time are one chunk, also where they are handed over or kept in pieces
+ * (raw-log/whole-chunks.ts): what a recording says does not depend on how it was cut.
  */
 export interface Chunk {
   readonly bytes: Uint8Array;

@@ -29,6 +29,9 @@ export class Session implements MeterSession {
   #everLive = false;
   #asleep = false;
   #isExplained = false;
+  /** Arrival of the newest chunk, and whether anything came of it. */
+  #newest_ns = 0n;
+  #newestTold = false;
   #ended = false;
   #cancelTick: () => void = () => undefined;
   #cancelWake: () => void = () => undefined;
@@ -101,8 +104,9 @@ export class Session implements MeterSession {
   }
 
   /** The log first, then the decoder, then the world. */
-  #take(chunk: Chunk): void {
+  #take(given: Chunk): void {
     if (this.#ended) return;
+    const chunk = this.#apart(given);
     try {
       this.#setup.rawSink.append(this.#setup.channel, chunk);
     } catch (thrown) {
@@ -110,7 +114,20 @@ export class Session implements MeterSession {
       void this.#connector.stop();
       return;
     }
-    this.#follow(this.#reader.push(chunk), this.#seconds(chunk.arrival_ns));
+    const step = this.#reader.push(chunk);
+    this.#newest_ns = chunk.arrival_ns;
+    this.#newestTold = chunk.bytes.length > 0 && cameToSomething(step);
+    this.#follow(step, this.#seconds(chunk.arrival_ns));
+  }
+
+  /**
+   * Bytes of one arrival are one chunk to whoever reads the log. What comes at the time of bytes
+   * that were answered already is a nanosecond late: it cannot become a part of them any more.
+   */
+  #apart(chunk: Chunk): Chunk {
+    if (!this.#newestTold || chunk.bytes.length === 0) return chunk;
+    if (chunk.arrival_ns > this.#newest_ns) return chunk;
+    return { bytes: chunk.bytes, arrival_ns: this.#newest_ns + 1n };
   }
 
   #follow(step: ChannelStep, now_s: number): void {
@@ -124,8 +141,9 @@ export class Session implements MeterSession {
     this.#connector.healthy();
     this.#everLive = true;
     if (!this.#asleep) this.#enter("live", null);
-    for (const reading of step.readings) {
-      if (!this.#ended) this.#setup.onEvent({ kind: "reading", reading });
+    for (const [n, reading] of step.readings.entries()) {
+      const end = step.ends[n] ?? 0;
+      if (!this.#ended) this.#setup.onEvent({ kind: "reading", reading, end });
     }
   }
 
@@ -240,4 +258,8 @@ export class Session implements MeterSession {
   #seconds(at_ns: bigint): number {
     return Number(at_ns - this.#setup.origin_ns) / 1e9;
   }
+}
+
+function cameToSomething({ readings, write, notes }: ChannelStep): boolean {
+  return readings.length + write.length + notes.length > 0;
 }

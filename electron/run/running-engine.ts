@@ -131,14 +131,16 @@ export class RunningEngine implements Engine {
 
   #hear(event: SessionEvent): void {
     if (this.#over) return;
-    if (event.kind === "reading") {
-      this.#newest_s = event.reading.time_s;
-      this.setup.emit(event);
-      this.#feed(event);
-      return;
-    }
     this.setup.emit(event);
+    if (event.kind === "reading") this.#reading(event);
     if (event.kind === "state") this.#meterState(event);
+  }
+
+  #reading({ reading, end }: Extract<SessionEvent, { kind: "reading" }>): void {
+    if (this.#over) return;
+    this.#newest_s = Math.max(this.#newest_s, reading.time_s);
+    this.#job.readTo(reading.channel, end);
+    this.#feed({ kind: "reading", reading });
   }
 
   /** The runner is told when a meter that was there goes, and when it is back. */

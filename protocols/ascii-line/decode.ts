@@ -26,6 +26,7 @@ class AsciiLineDecoder implements Decoder {
   readonly #splitter: LineSplitter;
   readonly #words: WordReader;
   #readings: Reading[] = [];
+  #ends: number[] | undefined;
   #frames = 0;
   #droppedBytes = 0;
   #rejected: Record<string, number> = {};
@@ -35,8 +36,8 @@ class AsciiLineDecoder implements Decoder {
     this.#options = options;
     this.#inStep = options.keepFirst;
     this.#words = new WordReader(options);
-    this.#splitter = new LineSplitter(options.terminator, (line, length) =>
-      this.#onLine(line, length),
+    this.#splitter = new LineSplitter(options.terminator, (line, length, end) =>
+      this.#onLine(line, length, end),
     );
   }
 
@@ -48,7 +49,8 @@ class AsciiLineDecoder implements Decoder {
     };
   }
 
-  push(bytes: Uint8Array): readonly Reading[] {
+  push(bytes: Uint8Array, ends?: number[]): readonly Reading[] {
+    this.#ends = ends;
     this.#splitter.push(bytes);
     if (this.#readings.length === 0) return NONE;
     const readings = this.#readings;
@@ -65,7 +67,7 @@ class AsciiLineDecoder implements Decoder {
     this.#inStep = this.#options.keepFirst;
   }
 
-  #onLine(line: Uint8Array, length: number): void {
+  #onLine(line: Uint8Array, length: number, end: number): void {
     if (!this.#inStep) {
       // Whoever starts to listen in the middle of "14.5" would read "4.5".
       this.#inStep = true;
@@ -77,6 +79,7 @@ class AsciiLineDecoder implements Decoder {
     else {
       this.#frames++;
       this.#readings.push(result);
+      this.#ends?.push(end);
     }
   }
 

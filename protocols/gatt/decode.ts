@@ -32,9 +32,11 @@ class GattDecoder implements Decoder {
     return { frames: this.#frames, skippedBytes: 0, rejected: { ...this.#rejected } };
   }
 
-  push(bytes: Uint8Array): readonly Reading[] {
+  push(bytes: Uint8Array, ends?: number[]): readonly Reading[] {
     let readings: Reading[] | null = null;
+    let at = 0;
     for (const byte of bytes) {
+      at++;
       this.#value[this.#filled++] = byte;
       if (this.#filled < this.#value.length) continue;
       this.#filled = 0;
@@ -43,6 +45,7 @@ class GattDecoder implements Decoder {
       else {
         this.#frames++;
         (readings ??= []).push(result);
+        ends?.push(at);
       }
     }
     return readings ?? NONE;

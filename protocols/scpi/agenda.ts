@@ -100,6 +100,11 @@ export class Agenda {
     }
   }
 
+  /** How many readings came in since `take`. */
+  get ready(): number {
+    return this.#readings.length;
+  }
+
   /** What came in since the last call. */
   take(): { readings: readonly Reading[]; notes: readonly string[] } {
     const taken = { readings: this.#readings, notes: this.#notes };

@@ -21,6 +21,8 @@ class ScpiDecoder implements Decoder {
   readonly #options: ScpiOptions;
   #scanner: MessageScanner;
   #readings: Reading[] = [];
+  #ends: number[] = [];
+  #givenBytes = 0;
   #frames = 0;
   #rejected: Record<string, number> = {};
 
@@ -37,32 +39,40 @@ class ScpiDecoder implements Decoder {
     };
   }
 
-  push(bytes: Uint8Array): readonly Reading[] {
+  push(bytes: Uint8Array, ends?: number[]): readonly Reading[] {
     this.#scanner.push(bytes);
+    const before = this.#givenBytes;
+    this.#givenBytes += bytes.length;
     if (this.#readings.length === 0) return NONE;
+    ends?.push(...this.#ends.map((end) => end - before));
     const readings = this.#readings;
     this.#readings = [];
+    this.#ends = [];
     return readings;
   }
 
   reset(): void {
     this.#scanner = this.#newScanner();
     this.#readings = [];
+    this.#ends = [];
+    this.#givenBytes = 0;
     this.#frames = 0;
     this.#rejected = {};
   }
 
   #newScanner(): MessageScanner {
-    return new MessageScanner((message) => this.#onMessage(message), this.#options.replyEnd);
+    const { replyEnd } = this.#options;
+    return new MessageScanner((message, end) => this.#onMessage(message, end), replyEnd);
   }
 
-  #onMessage(message: Uint8Array): void {
+  #onMessage(message: Uint8Array, end: number): void {
     const elements = elementsOf(message);
     const { readings, reasons } = readingsOf(elements, this.#face(0), this.#options);
     for (const reason of reasons) this.#rejected[reason] = (this.#rejected[reason] ?? 0) + 1;
     if (readings.length > 0) this.#frames++;
     // Each reading of a list has the functions in turn where the address names two.
     this.#readings.push(...readings.map((reading, n) => this.#inTurn(reading, n)));
+    this.#ends.push(...readings.map(() => end));
   }
 
   #inTurn(reading: Reading, n: number): Reading {

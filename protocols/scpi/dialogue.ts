@@ -49,7 +49,10 @@ class ScpiDialogue implements Dialogue {
   readonly #scanner: MessageScanner;
   readonly #agenda: Agenda;
   readonly #resync = new Resync();
-  #messages: Uint8Array[] = [];
+  #messages: { readonly message: Uint8Array; readonly end: number }[] = [];
+  /** Where the message being read ends, and where those end that gave the readings. */
+  #end = 0;
+  #ends: number[] = [];
   #state: State = { kind: "listening" };
   #wake_s: number | null = null;
   #write: string[] = [];
@@ -63,7 +66,9 @@ class ScpiDialogue implements Dialogue {
   constructor(options: ScpiOptions) {
     this.#options = options;
     this.#agenda = new Agenda(options);
-    this.#scanner = new MessageScanner((message) => this.#messages.push(message), options.replyEnd);
+    this.#scanner = new MessageScanner((message, end) => {
+      this.#messages.push({ message, end });
+    }, options.replyEnd);
   }
 
   get stats(): DecoderStats {
@@ -83,7 +88,10 @@ class ScpiDialogue implements Dialogue {
     this.#scanner.push(bytes);
     const messages = this.#messages;
     this.#messages = [];
-    for (const message of messages) this.#onMessage(message, now_s);
+    for (const { message, end } of messages) {
+      this.#end = end;
+      this.#onMessage(message, now_s);
+    }
     if (this.#state.kind === "pausing") this.#askNext(now_s);
     else if (this.#state.kind === "waiting" && this.#scanner.inMessage) {
       // A long list is under way: it is the silence that counts, not its length.
@@ -248,6 +256,7 @@ class ScpiDialogue implements Dialogue {
     }
     if (reply.kind === "readings" && reply.readings.length > 0) this.#frames++;
     for (const reason of this.#agenda.answered(reply)) this.#reject(reason);
+    while (this.#ends.length < this.#agenda.ready) this.#ends.push(this.#end);
   }
 
   #reject(reason: string): void {
@@ -258,7 +267,8 @@ class ScpiDialogue implements Dialogue {
     const { terminator } = this.#options;
     const lines = this.#write.map((line) => line + terminator).join("");
     const write = lines === "" ? null : bytesOfAscii(lines);
-    this.#write = [];
-    return { write, wake_s: this.#wake_s, ...this.#agenda.take() };
+    const ends = this.#ends;
+    [this.#write, this.#ends] = [[], []];
+    return { write, wake_s: this.#wake_s, ends, ...this.#agenda.take() };
   }
 }

@@ -20,12 +20,15 @@ type Place =
   | "open block" // of unknown length: to the line feed
   | "lost"; // not a reply: to the next line feed
 
+/** `end`: how many bytes the scanner had been given when the message was whole. */
+type OnMessage = (message: Uint8Array, end: number) => void;
+
 /**
  * Finds the ends of response messages (IEEE 488.2 clause 8, from memory): a line feed that is
  * not inside a block of data. Everything else is left to whoever reads the message.
  */
 export class MessageScanner {
-  readonly #onMessage: (message: Uint8Array) => void;
+  readonly #onMessage: OnMessage;
   readonly #endByte: number;
   #held = new Uint8Array(256);
   #length = 0;
@@ -33,10 +36,11 @@ export class MessageScanner {
   #quote = 0;
   #digitsLeft = 0;
   #dataLeft = 0;
+  #givenBytes = 0;
   skippedBytes = 0;
 
   /** `end`: the byte that ends a message; a carriage return in front of it is dropped. */
-  constructor(onMessage: (message: Uint8Array) => void, end: number = LF) {
+  constructor(onMessage: OnMessage, end: number = LF) {
     this.#onMessage = onMessage;
     this.#endByte = end;
   }
@@ -51,9 +55,10 @@ export class MessageScanner {
     while (at < bytes.length) {
       const end = this.#place === "text" || this.#place === "start" ? endOfPlain(bytes, at) : at;
       if (end > at) this.#keepPlain(bytes, at, end);
-      else this.#take(bytes[at] ?? 0);
+      else this.#take(bytes[at] ?? 0, this.#givenBytes + at + 1);
       at = Math.max(end, at + 1);
     }
+    this.#givenBytes += bytes.length;
   }
 
   /** Forgets the message under way. */
@@ -63,9 +68,9 @@ export class MessageScanner {
     this.#place = "start";
   }
 
-  #take(byte: number): void {
+  #take(byte: number, given: number): void {
     if (byte === this.#endByte && this.#place !== "block data") {
-      this.#end();
+      this.#end(given);
       return;
     }
     // Where the carriage return ends a message, a line feed behind it belongs to nothing.
@@ -153,13 +158,13 @@ export class MessageScanner {
     this.#held = grown;
   }
 
-  #end(): void {
+  #end(given: number): void {
     let length = this.#length;
     if (length > 0 && this.#held[length - 1] === CR) length--;
     const message = this.#held.slice(0, length);
     this.#length = 0;
     this.#place = "start";
-    if (length > 0) this.#onMessage(message);
+    if (length > 0) this.#onMessage(message, given);
   }
 }
 

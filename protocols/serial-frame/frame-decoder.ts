@@ -57,10 +57,10 @@ export class FrameDecoder implements Decoder {
     };
   }
 
-  push(bytes: Uint8Array): readonly Reading[] {
+  push(bytes: Uint8Array, ends?: number[]): readonly Reading[] {
     // Byte by byte, as a slow line delivers them: nothing else is asked of each.
     if (bytes.length === 1 && !this.#add(bytes[0] ?? 0)) return NONE;
-    return bytes.length === 1 ? this.#readOne() : this.#pushMany(bytes);
+    return bytes.length === 1 ? this.#readOne(ends) : this.#pushMany(bytes, ends);
   }
 
   reset(): void {
@@ -101,14 +101,15 @@ export class FrameDecoder implements Decoder {
     return true;
   }
 
-  #readOne(): readonly Reading[] {
+  #readOne(ends?: number[]): readonly Reading[] {
     const result = this.#read(this.#frame, 0);
     if (typeof result === "string") return this.#reject(result);
     this.#frames++;
+    ends?.push(1);
     return [result];
   }
 
-  #pushMany(bytes: Uint8Array): readonly Reading[] {
+  #pushMany(bytes: Uint8Array, ends?: number[]): readonly Reading[] {
     const length = this.#length;
     const end = bytes.length;
     let readings: Reading[] | null = null;
@@ -128,6 +129,7 @@ export class FrameDecoder implements Decoder {
         // As long as it can become, at once: growing it costs as much as a reading.
         readings ??= new Array<Reading>(1 + Math.floor((end - at) / length));
         readings[count++] = result;
+        ends?.push(at);
       }
     }
     if (readings === null) return NONE;

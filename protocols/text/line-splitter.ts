@@ -6,27 +6,31 @@ const LF = 0x0a;
 /** A meter's line is far shorter; what is longer is not one. */
 const MAX_LINE_LENGTH = 256;
 
+type OnLine = (buffer: Uint8Array, length: number, end: number) => void;
+
 /**
  * Cuts a stream into lines, without their ends and without empty ones. `onLine` gets a buffer that
- * is used again for the next line, and its length.
+ * is used again for the next line, its length, and how many of the bytes pushed it ends behind.
  */
 export class LineSplitter {
   readonly #terminator: Terminator;
-  readonly #onLine: (buffer: Uint8Array, length: number) => void;
+  readonly #onLine: OnLine;
   readonly #buffer = new Uint8Array(MAX_LINE_LENGTH);
   #length = 0;
   #tooLong = false;
   skippedBytes = 0;
 
-  constructor(terminator: Terminator, onLine: (buffer: Uint8Array, length: number) => void) {
+  constructor(terminator: Terminator, onLine: OnLine) {
     this.#terminator = terminator;
     this.#onLine = onLine;
   }
 
   push(bytes: Uint8Array): void {
     const buffer = this.#buffer;
+    let at = 0;
     for (const byte of bytes) {
-      if (byte === LF || byte === CR) this.#atEnd(byte);
+      at++;
+      if (byte === LF || byte === CR) this.#atEnd(byte, at);
       else if (this.#length < MAX_LINE_LENGTH) buffer[this.#length++] = byte;
       else {
         this.#tooLong = true;
@@ -41,7 +45,7 @@ export class LineSplitter {
     this.skippedBytes = 0;
   }
 
-  #atEnd(byte: number): void {
+  #atEnd(byte: number, at: number): void {
     if (!this.#endsLine(byte)) {
       if (this.#length < MAX_LINE_LENGTH) this.#buffer[this.#length++] = byte;
       return;
@@ -49,7 +53,7 @@ export class LineSplitter {
     const length = this.#length - (this.#buffer[this.#length - 1] === CR ? 1 : 0);
     this.#length = 0;
     if (this.#tooLong) this.skippedBytes += length;
-    else if (length > 0) this.#onLine(this.#buffer, length);
+    else if (length > 0) this.#onLine(this.#buffer, length, at);
     this.#tooLong = false;
   }
 

@@ -20,6 +20,8 @@ export interface ChannelStep {
   /** Call `wake` when the clock gets there, unless a chunk comes first; null: no need. */
   readonly wake_ns: bigint | null;
   readonly readings: readonly TimedReading[];
+  /** For each reading, the raw bytes up to and with the last one it comes of, from the first. */
+  readonly ends: readonly number[];
   readonly notes: readonly string[];
 }
 
@@ -37,6 +39,9 @@ export class ChannelReader {
   #decoder: Decoder | null = null;
   #dialogue: Dialogue | null = null;
   #wake_s: number | null = null;
+  /** Raw bytes so far, and as many as there were when the decoder or dialogue began. */
+  #given = 0;
+  #begunAt = 0;
   #before: DecoderStats = { frames: 0, skippedBytes: 0, rejected: {} };
 
   constructor(setup: ChannelSetup) {
@@ -79,14 +84,19 @@ export class ChannelReader {
     this.#dialogue = protocol.createDialogue?.(options) ?? null;
     this.#decoder = this.#dialogue === null ? protocol.createDecoder(options) : null;
     this.#wake_s = null;
+    this.#begunAt = this.#given;
     if (this.#dialogue !== null) this.#take(this.#dialogue.start(now_s), now_s, gathered);
   }
 
   #read(bytes: Uint8Array, now_s: number, gathered: Gathered): void {
+    const before = this.#given;
+    this.#given += bytes.length;
     if (this.#dialogue !== null) {
       this.#take(this.#dialogue.onBytes(bytes, now_s), now_s, gathered);
     } else if (this.#decoder !== null) {
-      this.#time(this.#decoder.push(bytes), now_s, gathered);
+      const ends: number[] = [];
+      this.#time(this.#decoder.push(bytes, ends), now_s, gathered);
+      for (const end of ends) gathered.ends.push(before + end);
     }
   }
 
@@ -106,6 +116,7 @@ export class ChannelReader {
     if (step.write !== null) gathered.write.push(step.write);
     gathered.notes.push(...step.notes);
     this.#time(step.readings, now_s, gathered);
+    for (const end of step.ends) gathered.ends.push(this.#begunAt + end);
   }
 
   #time(readings: readonly Reading[], arrival_s: number, gathered: Gathered): void {
@@ -134,11 +145,12 @@ export class ChannelReader {
 interface Gathered {
   readonly write: Uint8Array[];
   readonly readings: TimedReading[];
+  readonly ends: number[];
   readonly notes: string[];
 }
 
 function nothing(): Gathered {
-  return { write: [], readings: [], notes: [] };
+  return { write: [], readings: [], ends: [], notes: [] };
 }
 
 function addStats(a: DecoderStats, b: DecoderStats): DecoderStats {

@@ -25,11 +25,17 @@ class LineDecoder implements Decoder {
   #text = "";
   stats = { frames: 0, skippedBytes: 0, rejected: {} };
 
-  push(bytes: Uint8Array): Reading[] {
+  push(bytes: Uint8Array, ends?: number[]): Reading[] {
+    let at = -this.#text.length;
     this.#text += new TextDecoder().decode(bytes);
     const lines = this.#text.split("\n");
     this.#text = lines.pop() ?? "";
-    return lines.flatMap((line) => this.#read(line));
+    return lines.flatMap((line) => {
+      at += line.length + 1;
+      const readings = this.#read(line);
+      ends?.push(...readings.map(() => at));
+      return readings;
+    });
   }
 
   reset(): void {
@@ -50,6 +56,7 @@ class LineDecoder implements Decoder {
 
 class AskingDialogue implements Dialogue {
   readonly #decoder = new LineDecoder();
+  #given = 0;
 
   get stats(): LineDecoder["stats"] {
     return this.#decoder.stats;
@@ -60,7 +67,12 @@ class AskingDialogue implements Dialogue {
   }
 
   onBytes(bytes: Uint8Array, now_s: number): DialogueStep {
-    return { write: null, wake_s: now_s + 1, readings: this.#decoder.push(bytes), notes: [] };
+    const ends: number[] = [];
+    const readings = this.#decoder.push(bytes, ends);
+    const before = this.#given;
+    this.#given += bytes.length;
+    const since = ends.map((end) => before + end);
+    return { write: null, wake_s: now_s + 1, readings, ends: since, notes: [] };
   }
 
   onTimer(now_s: number): DialogueStep {
@@ -68,7 +80,13 @@ class AskingDialogue implements Dialogue {
   }
 
   #ask(now_s: number, notes: string[]): DialogueStep {
-    return { write: new TextEncoder().encode("?"), wake_s: now_s + 1, readings: [], notes };
+    return {
+      write: new TextEncoder().encode("?"),
+      wake_s: now_s + 1,
+      readings: [],
+      ends: [],
+      notes,
+    };
   }
 }
 

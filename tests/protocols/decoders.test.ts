@@ -4,16 +4,19 @@ import type { Decoder } from "../../protocols/decoder.js";
 import { findProtocol, protocols } from "../../protocols/registry.js";
 import { captures } from "./fixtures/captures.js";
 
-/** All readings of `bytes` in chunks of the lengths given in turn. */
+/** All readings of `bytes`, and where each ends, in chunks of the lengths given in turn. */
 function decodeInChunks(decoder: Decoder, bytes: Uint8Array, lengths: readonly number[]) {
   const readings = [];
+  const places: number[] = [];
   let at = 0;
   for (let n = 0; at < bytes.length; n++) {
     const length = lengths[n % lengths.length]!;
-    readings.push(...decoder.push(bytes.subarray(at, at + length)));
+    const ends: number[] = [];
+    readings.push(...decoder.push(bytes.subarray(at, at + length), ends));
+    places.push(...ends.map((end) => at + end));
     at += length;
   }
-  return { readings, stats: decoder.stats };
+  return { readings, places, stats: decoder.stats };
 }
 
 test("there is a capture for every protocol that decodes bytes", () => {
@@ -31,6 +34,14 @@ describe.each(captures)("$protocol", ({ protocol, options, bytes, expected }) =>
     expect(whole.readings).toMatchObject(expected);
     expect(whole.readings).toHaveLength(expected.length);
     expect(whole.stats).toMatchObject({ skippedBytes: 0, rejected: {} });
+  });
+
+  test("says of each reading which byte made it whole", () => {
+    const decoder = create();
+    const places = [...bytes].flatMap((byte, at) =>
+      decoder.push(Uint8Array.of(byte)).map(() => at + 1),
+    );
+    expect(whole.places).toEqual(places);
   });
 
   test("the same at every split point", () => {

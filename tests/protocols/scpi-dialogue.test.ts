@@ -235,6 +235,7 @@ describe("the SCPI dialogue", () => {
         for (const bytes of pieces) {
           now_s += pause_s / 2;
           const step = dialogue.onBytes(bytes, now_s);
+          expect(step.ends).toHaveLength(step.readings.length);
           for (const { value, overload } of step.readings) {
             expect(value === null).toBe(overload !== false);
           }

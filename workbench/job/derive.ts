@@ -1,6 +1,7 @@
 import { join } from "node:path";
 import type { Protocol } from "../../protocols/protocol.js";
 import type { Chunk } from "../../protocols/raw-log.js";
+import { wholeChunks } from "../../protocols/raw-log/whole-chunks.js";
 import type { TimedReading } from "../../protocols/reading.js";
 import { findProtocol } from "../../protocols/registry.js";
 import { ChannelReader } from "../../protocols/timing/channel-reader.js";
@@ -9,7 +10,7 @@ import type { JobFile, JobMeter } from "./job-file.js";
 import { traceName } from "./read-job.js";
 import { readTraceItems } from "./trace-scan.js";
 
-/** Where chunks of a channel come from: a folder on disk or a pack in memory. */
+/** Where the pieces of a channel come from: a folder on disk or a pack in memory. */
 export type ChunkSource = (channel: string) => AsyncIterable<Chunk>;
 
 /** The chunks of a job's traces, damaged places left out. */
@@ -40,6 +41,15 @@ function meterOf(file: JobFile, channel: string): JobMeter | null {
   return file.meters.find((meter) => meter.channel === channel) ?? null;
 }
 
+/** The chunks as the program took them; version 1 took every piece for one. */
+export function keptChunks(
+  { version }: JobFile,
+  channel: string,
+  chunks: ChunkSource,
+): AsyncIterable<Chunk> {
+  return version === 1 ? chunks(channel) : wholeChunks(chunks(channel));
+}
+
 /** The readings of one channel, derived again from its raw bytes. */
 export async function* readingsOf(
   file: JobFile,
@@ -48,5 +58,5 @@ export async function* readingsOf(
 ): AsyncGenerator<TimedReading> {
   const reader = readerFor(file, channel);
   if (reader === null) return;
-  for await (const chunk of chunks(channel)) yield* reader.push(chunk).readings;
+  for await (const chunk of keptChunks(file, channel, chunks)) yield* reader.push(chunk).readings;
 }

@@ -37,12 +37,18 @@ const jobMeterSchema = z.object({
 });
 
 /**
+ * What this program writes; it reads all before it. 2: the places in the journal are ends of
+ * readings, and bytes of one arrival are one chunk. 1: the places are ends of chunks as they came.
+ */
+export const JOB_VERSION = 2;
+
+/**
  * `job.json`: written once when the job is made and never changed. The only place with the time of
  * day. The customer is not in it (`customer.json`), so that a pack can be made without.
  */
 export const jobFileSchema = z.object({
   format: z.literal("leadhand-job"),
-  version: z.literal(1),
+  version: z.int().min(1).max(JOB_VERSION),
   id: z.string().min(1),
   /** ISO 8601 with offset; zero of the job's time base. */
   startedAt: z.iso.datetime({ offset: true }),
@@ -72,7 +78,7 @@ export function parseJobFile(bytes: Uint8Array, where: string): JobFile {
   const raw = parseJson(bytes, where);
   const head = z.object({ format: z.literal("leadhand-job"), version: z.number() }).safeParse(raw);
   if (!head.success) throw notAJob(where, "job.json does not name the format leadhand-job");
-  if (head.data.version > 1) {
+  if (head.data.version > JOB_VERSION) {
     throw new LeadhandError("job/newer", {
       what: `The job ${where} was written by a newer program (format version ${head.data.version}).`,
       action: "Update this program to open it.",

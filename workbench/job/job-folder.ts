@@ -5,7 +5,13 @@ import { LeadhandError } from "../../protocols/error.js";
 import type { RawSink } from "../../protocols/raw-log.js";
 import { AppendFile } from "./append-file.js";
 import { nodeDisk, type Disk } from "./disk.js";
-import { jobFileSchema, parseJobFile, type Customer, type JobFile } from "./job-file.js";
+import {
+  JOB_VERSION,
+  jobFileSchema,
+  parseJobFile,
+  type Customer,
+  type JobFile,
+} from "./job-file.js";
 import type { z } from "zod";
 import type { Cut, JournalEvent } from "./journal-event.js";
 import { NO_LINE_BEFORE } from "./journal-line.js";
@@ -25,6 +31,11 @@ export interface Job {
   readonly origin_ns: bigint;
   /** For the raw bytes, before anything looks at them. */
   readonly sink: RawSink;
+  /**
+   * A reading was given to the plan; `end`: raw bytes of this sitting up to the last one that it
+   * comes of. What is recorded from now on follows from it.
+   */
+  readTo(channel: string, end: number): void;
   /**
    * Resolves when the event and all raw bytes that came before it are on the medium; only then may
    * it be shown as recorded. Rejects with a `LeadhandError` of area `job`.
@@ -68,7 +79,7 @@ export async function createJob(
   const { disk, clock } = withDefaults(options);
   const file = jobFileSchema.parse({
     format: "leadhand-job",
-    version: 1,
+    version: JOB_VERSION,
     id: randomUUID(),
     ...described,
   });
@@ -130,13 +141,24 @@ function assemble(parts: {
 }): Job {
   const { folder, file, lock, journal, traces, options, origin_ns } = parts;
   const { disk, clock, onTrouble } = withDefaults(options);
-  const recorder = new Recorder({ disk, folder, clock, journal, traces, origin_ns, onTrouble });
+  const channels = file.meters.map(({ channel }) => channel);
+  const recorder = new Recorder({
+    disk,
+    folder,
+    clock,
+    journal,
+    channels,
+    traces,
+    origin_ns,
+    onTrouble,
+  });
   let closing: Promise<void> | null = null;
   return {
     folder,
     file,
     origin_ns,
     sink: recorder,
+    readTo: (channel, end) => recorder.readTo(channel, end),
     record: (event) => recorder.record(event),
     close: () => (closing ??= recorder.close().finally(() => lock.release())),
   };

@@ -9,9 +9,12 @@ import { journalEventSchema, type JournalEvent } from "./journal-event.js";
  *     {"n":7,"before":"<sha-256>","at":{"a":4312},"event":{…},"crc32c":"e3069283"}
  *
  * `n` counts from 1; `before` is the SHA-256 of the line before without its newline (64 zeros on
- * the first); `at` is how many raw bytes of each channel had arrived, which places the event in
- * the traces; `crc32c` covers the line up to the comma before it, and tells a damaged line from a
- * missing one.
+ * the first); `at` is how many raw bytes of each channel the event follows from: up to the last
+ * byte of the newest reading that was given to the plan before it, which places the event in the
+ * traces however the bytes were cut into chunks; `crc32c` covers the line up to the comma before
+ * it, and tells a damaged line from a missing one.
+ *
+ * In jobs of version 1, `at` is how many bytes had arrived, to the end of the newest chunk.
  */
 export interface JournalLine {
   readonly n: number;

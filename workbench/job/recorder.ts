@@ -6,7 +6,8 @@ import type { Disk } from "./disk.js";
 import { channelSchema } from "./job-file.js";
 import { journalEventSchema, type JournalEvent } from "./journal-event.js";
 import type { JournalWriter } from "./journal-writer.js";
-import { NEW_TRACE, TraceWriter, type TraceState } from "./trace-writer.js";
+import type { TraceSummary } from "./trace-scan.js";
+import { TraceWriter } from "./trace-writer.js";
 
 /** Time, injected: the `Clock` of the drivers fits. */
 export interface JobClock {
@@ -19,7 +20,9 @@ export interface RecorderParts {
   readonly folder: string;
   readonly clock: JobClock;
   readonly journal: JournalWriter;
-  readonly traces: ReadonlyMap<string, TraceState & { readonly wholeLength: number }>;
+  /** Meters of the job. */
+  readonly channels: readonly string[];
+  readonly traces: ReadonlyMap<string, Pick<TraceSummary, "sequence" | "rawBytes" | "wholeLength">>;
   /** Monotonic time that is zero on the job's time base. */
   readonly origin_ns: bigint;
   /** Told when writing begins to fail and, with null, when it works again. */
@@ -37,6 +40,10 @@ const MOST_HELD_BYTES = 8 << 20;
 export class Recorder implements RawSink {
   readonly #parts: RecorderParts;
   readonly #traces = new Map<string, TraceWriter>();
+  /** Raw bytes of each channel when the job was opened. */
+  readonly #before: ReadonlyMap<string, number>;
+  /** What the events follow from, as the journal notes it. */
+  readonly #at: Map<string, number>;
   #queue: Promise<void> = Promise.resolve();
   #cancelTimer: (() => void) | null = null;
   #trouble: LeadhandError | null = null;
@@ -45,9 +52,11 @@ export class Recorder implements RawSink {
 
   constructor(parts: RecorderParts) {
     this.#parts = parts;
-    for (const [channel, state] of parts.traces) {
-      this.#traces.set(channel, this.#writerFor(channel, state, state.wholeLength));
+    for (const [channel, { sequence, wholeLength }] of parts.traces) {
+      this.#traces.set(channel, this.#writerFor(channel, sequence, wholeLength));
     }
+    this.#before = new Map([...parts.traces].map(([name, { rawBytes }]) => [name, rawBytes]));
+    this.#at = new Map([...parts.channels.map((name) => [name, 0] as const), ...this.#before]);
   }
 
   append(channel: string, chunk: Chunk): void {
@@ -59,13 +68,18 @@ export class Recorder implements RawSink {
     this.#cancelTimer ??= this.#parts.clock.after(GATHER_MS, () => this.#gathered());
   }
 
+  /** See `Job.readTo`. */
+  readTo(channel: string, end: number): void {
+    this.#at.set(channel, (this.#before.get(channel) ?? 0) + end);
+  }
+
   /**
    * Resolves when the event, and all raw bytes that arrived before this call, are on the medium.
    * Rejects with a `LeadhandError`; then the event does not count as recorded.
    */
   record(event: JournalEvent): Promise<void> {
     const checked = journalEventSchema.parse(event);
-    const at = this.#positions();
+    const at = this.#places();
     for (const trace of this.#traces.values()) trace.seal();
     return this.#enqueue(async () => {
       await this.#writeTraces();
@@ -138,19 +152,18 @@ export class Recorder implements RawSink {
     const known = this.#traces.get(channel);
     if (known !== undefined) return known;
     if (!channelSchema.safeParse(channel).success) throw badChannel(channel);
-    const made = this.#writerFor(channel, NEW_TRACE, 0);
+    const made = this.#writerFor(channel, 0, 0);
     this.#traces.set(channel, made);
     return made;
   }
 
-  #writerFor(channel: string, state: TraceState, length: number): TraceWriter {
+  #writerFor(channel: string, sequence: number, length: number): TraceWriter {
     const path = join(this.#parts.folder, "traces", `${channel}.trace`);
-    return new TraceWriter(channel, new AppendFile(this.#parts.disk, path, length), state);
+    return new TraceWriter(channel, new AppendFile(this.#parts.disk, path, length), sequence);
   }
 
-  #positions(): Record<string, number> {
-    const named = [...this.#traces].map(([channel, trace]) => [channel, trace.rawBytes] as const);
-    return Object.fromEntries(named.sort(([a], [b]) => (a < b ? -1 : 1)));
+  #places(): Record<string, number> {
+    return Object.fromEntries([...this.#at].sort(([a], [b]) => (a < b ? -1 : 1)));
   }
 
   #heldBytes(): number {

@@ -1,81 +1,106 @@
 import type { ChannelReader } from "../../protocols/timing/channel-reader.js";
 import type { Chunk } from "../../protocols/raw-log.js";
 import type { TimedReading } from "../../protocols/reading.js";
-import { readerFor, type ChunkSource } from "./derive.js";
+import { keptChunks, readerFor, type ChunkSource } from "./derive.js";
 import type { JobFile } from "./job-file.js";
 
-/** The chunks of all channels in order of arrival, given out up to a place in each trace. */
+type Places = Readonly<Record<string, number>>;
+
+/** A reading, and the raw bytes of its channel that it and its chunk follow from. */
+export interface FedReading {
+  readonly channel: string;
+  readonly reading: TimedReading;
+  /** Up to the last byte that the reading comes of. */
+  readonly end: number;
+  /** Up to the end of the chunk that brought that byte, which a job of version 1 goes by. */
+  readonly chunkEnd: number;
+  readonly arrival_ns: bigint;
+}
+
+/** The readings of all channels in order of arrival, given out up to a place in each trace. */
 export class ReplayFeed {
-  readonly #file: JobFile;
-  readonly #cursors: Cursor[];
+  readonly #channels: readonly ChannelFeed[];
 
-  private constructor(file: JobFile, cursors: Cursor[]) {
-    this.#file = file;
-    this.#cursors = cursors;
+  constructor(file: JobFile, channels: readonly string[], chunks: ChunkSource) {
+    const sorted = [...channels].sort();
+    this.#channels = sorted.map((channel) => new ChannelFeed(file, channel, chunks));
   }
 
-  static async open(
-    file: JobFile,
-    channels: readonly string[],
-    chunks: ChunkSource,
-  ): Promise<ReplayFeed> {
-    const cursors = [];
-    for (const channel of [...channels].sort()) {
-      const iterator = chunks(channel)[Symbol.asyncIterator]();
-      const cursor = { channel, iterator, next: null, fed: 0, reader: readerFor(file, channel) };
-      cursors.push(await step(cursor));
-    }
-    return new ReplayFeed(file, cursors);
-  }
-
-  /** Readings, chunk by chunk, up to `at` (raw bytes a channel); null: all that is left. */
-  async *upTo(at: Readonly<Record<string, number>> | null): AsyncGenerator<FedChunk> {
-    for (let due = this.#due(at); due !== null; due = this.#due(at)) {
-      const { chunk, cursor } = due;
-      cursor.fed += chunk.bytes.length;
-      await step(cursor);
-      const { channel, fed, reader } = cursor;
-      yield { channel, fed, readings: reader?.push(chunk).readings ?? [] };
+  /** Readings that end at or before `at` (raw bytes a channel); null: all that are left. */
+  async *upTo(at: Places | null): AsyncGenerator<FedReading> {
+    const limitOf = (channel: string) => (at === null ? Infinity : (at[channel] ?? 0));
+    for (;;) {
+      let first: ChannelFeed | null = null;
+      for (const each of this.#channels) {
+        const next = await each.next(limitOf(each.channel));
+        if (next === null) continue;
+        if (first?.head == null || next.arrival_ns < first.head.arrival_ns) first = each;
+      }
+      if (first === null) return;
+      yield first.take();
     }
   }
 
   /** The program was started again here: nothing of its readers had survived. */
   restart(): void {
-    for (const cursor of this.#cursors) cursor.reader = readerFor(this.#file, cursor.channel);
+    for (const channel of this.#channels) channel.restart();
+  }
+}
+
+/** One trace, decoded no further than somebody asks for. */
+class ChannelFeed {
+  readonly channel: string;
+  readonly #file: JobFile;
+  readonly #chunks: AsyncIterator<Chunk>;
+  #reader: ChannelReader | null;
+  #waiting: FedReading[] = [];
+  /** Raw bytes decoded, and as many as there were when the reader was new. */
+  #decoded = 0;
+  #readerFrom = 0;
+  #isOver = false;
+
+  constructor(file: JobFile, channel: string, chunks: ChunkSource) {
+    this.#file = file;
+    this.channel = channel;
+    this.#chunks = keptChunks(file, channel, chunks)[Symbol.asyncIterator]();
+    this.#reader = readerFor(file, channel);
   }
 
-  #due(at: Readonly<Record<string, number>> | null): { chunk: Chunk; cursor: Cursor } | null {
-    let first: { chunk: Chunk; cursor: Cursor } | null = null;
-    for (const cursor of this.#cursors) {
-      const chunk = cursor.next;
-      if (chunk === null) continue;
-      const limit = at === null ? Infinity : (at[cursor.channel] ?? -1);
-      if (cursor.fed + chunk.bytes.length > limit) continue;
-      if (first === null || chunk.arrival_ns < first.chunk.arrival_ns) first = { chunk, cursor };
+  get head(): FedReading | null {
+    return this.#waiting[0] ?? null;
+  }
+
+  /** The next reading, where it ends at or before `limit`; bytes behind it may stay undecoded. */
+  async next(limit: number): Promise<FedReading | null> {
+    while (this.head === null && this.#decoded < limit && !this.#isOver) await this.#decode();
+    const { head } = this;
+    return head !== null && head.end <= limit ? head : null;
+  }
+
+  take(): FedReading {
+    const taken = this.#waiting.shift();
+    if (taken === undefined) throw new Error("a reading was taken that nobody asked for");
+    return taken;
+  }
+
+  restart(): void {
+    this.#reader = readerFor(this.#file, this.channel);
+    this.#readerFrom = this.#decoded;
+  }
+
+  async #decode(): Promise<void> {
+    const result = await this.#chunks.next();
+    if (result.done === true) {
+      this.#isOver = true;
+      return;
     }
-    return first;
+    const { bytes, arrival_ns } = result.value;
+    this.#decoded += bytes.length;
+    const step = this.#reader?.push(result.value);
+    for (const [n, reading] of (step?.readings ?? []).entries()) {
+      const end = this.#readerFrom + (step?.ends[n] ?? 0);
+      const { channel } = this;
+      this.#waiting.push({ channel, reading, end, chunkEnd: this.#decoded, arrival_ns });
+    }
   }
-}
-
-/** The readings of one chunk. */
-export interface FedChunk {
-  readonly channel: string;
-  /** Raw bytes of the channel given out, this chunk's among them. */
-  readonly fed: number;
-  readonly readings: readonly TimedReading[];
-}
-
-interface Cursor {
-  readonly channel: string;
-  readonly iterator: AsyncIterator<Chunk>;
-  next: Chunk | null;
-  /** Raw bytes given out. */
-  fed: number;
-  reader: ChannelReader | null;
-}
-
-async function step(cursor: Cursor): Promise<Cursor> {
-  const result = await cursor.iterator.next();
-  cursor.next = result.done === true ? null : result.value;
-  return cursor;
 }

@@ -8,7 +8,7 @@ import type { JournalLine } from "./journal-line.js";
 import { entryOfEvent } from "./journal-entry.js";
 import { runnerFor } from "./job-runner.js";
 import { ReplayFeed } from "./replay-feed.js";
-import type { FedChunk } from "./replay-feed.js";
+import type { FedReading } from "./replay-feed.js";
 
 /** What a replay is made from: a folder on disk or a pack. */
 export interface ReplaySource {
@@ -37,30 +37,33 @@ export interface Rederived {
  */
 export async function rederive(source: ReplaySource): Promise<Rederived> {
   const { file, lines, channels, chunks } = source;
-  const feed = await ReplayFeed.open(file, channels, chunks);
+  const feed = new ReplayFeed(file, channels, chunks);
   const replay = new Replaying(file);
   for (const line of lines) {
     const { event } = line;
     const held: TimedReading[] = [];
-    for await (const chunk of feed.upTo(line.at)) {
-      if (isBackWith(chunk, line)) held.push(...chunk.readings);
-      else replay.readingsCame(chunk.readings);
+    for await (const fed of feed.upTo(line.at)) {
+      if (file.version === 1 && isBackWith(fed, line)) held.push(fed.reading);
+      else replay.reading(fed.reading);
     }
     if (event.kind === "resumed") feed.restart();
     if (event.kind === "begin") replay.begin(event.time_s);
     if (isInput(event)) replay.push(event);
-    replay.readingsCame(held);
+    for (const reading of held) replay.reading(reading);
   }
   const before = replay.events.length;
-  for await (const { readings } of feed.upTo(null)) replay.readingsCame(readings);
+  for await (const { reading } of feed.upTo(null)) replay.reading(reading);
   const { events, readings, said, runner } = replay;
   return { events, afterJournal: events.length - before, readings, said, runner };
 }
 
-/** A meter is back by the bytes that make its first reading: the line comes before that reading. */
-function isBackWith({ channel, fed }: FedChunk, { event, at }: JournalLine): boolean {
+/**
+ * A meter is back by the bytes that make its first reading, and the line comes before that reading:
+ * its place says so, but for version 1, where it was the end of those bytes.
+ */
+function isBackWith({ channel, chunkEnd }: FedReading, { event, at }: JournalLine): boolean {
   if (event.kind !== "meter" || event.state !== "live") return false;
-  return event.channel === channel && fed === at[channel];
+  return event.channel === channel && chunkEnd === at[channel];
 }
 
 class Replaying {
@@ -81,9 +84,9 @@ class Replaying {
     this.#keep(this.runner.start());
   }
 
-  readingsCame(readings: readonly TimedReading[]): void {
-    for (const reading of readings) this.push({ kind: "reading", reading });
-    this.readings += readings.length;
+  reading(reading: TimedReading): void {
+    this.push({ kind: "reading", reading });
+    this.readings += 1;
   }
 
   push(input: RunInput): void {

@@ -1,10 +1,13 @@
 import { BlockReader, type TraceItem } from "../../protocols/raw-log/block-reader.js";
 import type { Disk, DiskFile } from "./disk.js";
 import type { Damage } from "./journal-read.js";
-import type { TraceState } from "./trace-writer.js";
 
 /** What a trace file holds, without its chunks. */
-export interface TraceSummary extends TraceState {
+export interface TraceSummary {
+  /** Number of the next block. */
+  readonly sequence: number;
+  /** Raw bytes of all blocks. */
+  readonly rawBytes: number;
   readonly chunks: number;
   /** Arrival of the last chunk on the job's time base, nanoseconds; null for an empty trace. */
   readonly last_ns: bigint | null;

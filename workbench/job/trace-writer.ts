@@ -2,38 +2,22 @@ import type { Chunk } from "../../protocols/raw-log.js";
 import { encodeBlock } from "../../protocols/raw-log/encode-block.js";
 import type { AppendFile } from "./append-file.js";
 
-/** Where a trace stands when its writing begins or goes on. */
-export interface TraceState {
-  /** Number of the next block. */
-  readonly sequence: number;
-  /** Raw bytes of all blocks so far. */
-  readonly rawBytes: number;
-}
-
-export const NEW_TRACE: TraceState = { sequence: 0, rawBytes: 0 };
-
 /** Gathers the chunks of one channel into blocks and writes them, each once and in order. */
 export class TraceWriter {
   readonly channel: string;
   readonly #file: AppendFile;
   #sequence: number;
-  #rawBytes: number;
   #gathering: Chunk[] = [];
   #gatheredBytes = 0;
   /** Blocks made and not yet on disk. */
   #waiting: Uint8Array[] = [];
   #waitingBytes = 0;
 
-  constructor(channel: string, file: AppendFile, state: TraceState) {
+  /** `sequence`: number of the next block. */
+  constructor(channel: string, file: AppendFile, sequence: number) {
     this.channel = channel;
     this.#file = file;
-    this.#sequence = state.sequence;
-    this.#rawBytes = state.rawBytes;
-  }
-
-  /** Raw bytes of this channel that arrived so far. */
-  get rawBytes(): number {
-    return this.#rawBytes;
+    this.#sequence = sequence;
   }
 
   /** Bytes in memory only. */
@@ -47,7 +31,6 @@ export class TraceWriter {
     if (last !== undefined && chunk.arrival_ns < last.arrival_ns) this.seal();
     this.#gathering.push({ bytes: chunk.bytes.slice(), arrival_ns: chunk.arrival_ns });
     this.#gatheredBytes += chunk.bytes.length;
-    this.#rawBytes += chunk.bytes.length;
     if (this.#gatheredBytes > LARGEST_BLOCK) this.seal();
   }
 

@@ -24,9 +24,11 @@ test("what was recorded is read back: journal, traces, places in the traces", as
   const job = await createJob(folder, newJob());
   job.sink.append("a", chunkAt(0.5, "+19.83\n"));
   job.sink.append("b", chunkAt(0.6, "0.0\n"));
-  job.sink.append("a", chunkAt(1.0, "+19.84\n"));
+  job.sink.append("a", chunkAt(1.0, "+19.84\n+19"));
+  job.readTo("a", 14);
+  job.readTo("b", 4);
   await job.record({ kind: "step", time_s: 1, result: stepResult() });
-  job.sink.append("a", chunkAt(1.5, "+19.85\n"));
+  job.sink.append("a", chunkAt(1.5, ".85\n"));
   await job.close();
 
   const read = await readJob(folder);
@@ -116,7 +118,7 @@ test("a job is not made over another", async () => {
 test("a job of a newer format, and a job.json that is none, are told apart", async () => {
   const folder = temporaryFolder();
   mkdirSync(join(folder, "traces"));
-  writeFileSync(join(folder, "job.json"), '{"format":"leadhand-job","version":2}');
+  writeFileSync(join(folder, "job.json"), '{"format":"leadhand-job","version":3}');
   await expect(openJob(folder)).rejects.toMatchObject({ code: "job/newer" });
   writeFileSync(join(folder, "job.json"), '{"format":"leadhand-job","version":1}');
   await expect(openJob(folder)).rejects.toMatchObject({ code: "job/not-a-job" });
@@ -133,6 +135,7 @@ test("a job goes on after it was closed: time, chain and blocks continue", async
   const again = await openJob(folder, { clock });
   expect(again.origin_ns).toBe(-8_000_000_000n);
   again.sink.append("a", { bytes: new TextEncoder().encode("+0.00\n"), arrival_ns: 500_000_000n });
+  again.readTo("a", 6);
   await again.record({ kind: "note", time_s: 8.5, words: "went on" });
   await again.close();
   const read = await readJob(folder);

@@ -138,7 +138,9 @@ export class SampleBench {
     const arrival_ns = chunk.arrival_ns + this.#job.origin_ns;
     this.#job.sink.append("a", { ...chunk, arrival_ns });
     this.#bytes += chunk.bytes.length;
-    for (const reading of this.#reader.push(chunk).readings) {
+    const { readings, ends } = this.#reader.push(chunk);
+    for (const [n, reading] of readings.entries()) {
+      this.#job.readTo("a", ends[n] ?? 0);
       this.push({ kind: "reading", reading });
     }
   }
