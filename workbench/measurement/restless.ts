@@ -17,6 +17,7 @@ export class Restlessness {
   #at_s = Number.NaN;
   #mean = Number.NaN;
   #move = 0;
+  #count = Number.NaN;
 
   /** Remembers for about two windows. */
   constructor(window_s: number) {
@@ -34,6 +35,7 @@ export class Restlessness {
     this.#level *= decay;
     this.#logScale *= decay;
     this.#at_s = now_s;
+    this.#countIn(count);
     const move = (mean - this.#mean) / count;
     const onward = least !== null && move * this.#move > 0;
     this.#mean = mean;
@@ -42,6 +44,12 @@ export class Restlessness {
     const size = least ?? FIRST_SCALE;
     this.#level += 1;
     this.#logScale += Math.log(Math.max(Math.abs(move) || size, size));
+  }
+
+  /** The meter changed its range: what it moved by before is as many of the new counts as it is. */
+  #countIn(count: number): void {
+    if (this.#count > 0) this.#logScale += this.#level * Math.log(this.#count / count);
+    this.#count = count;
   }
 
   /**
