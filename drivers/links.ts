@@ -8,6 +8,16 @@ import { LINE_OPTIONS, lineSettings } from "./line-settings.js";
 import type { LinkKind, LinkSource } from "./link-kind.js";
 import { nearest } from "./nearest.js";
 
+/** Alone, beside live meters; a run on recordings alone plays them together (recorded/playback.ts). */
+export const recordedKind: LinkKind = {
+  scheme: "recorded",
+  title: "a recording, as if it were a meter",
+  options: ["channel", "pace"],
+  protocol: null,
+  vanishes: false,
+  load: async () => (await import("./recorded/recorded-link.js")).recordedLinks,
+};
+
 /** One line a link. */
 const kinds: readonly LinkKind[] = [
   {
@@ -50,14 +60,7 @@ const kinds: readonly LinkKind[] = [
     vanishes: false,
     load: async () => (await import("./usbtmc-link.js")).usbtmcLinks,
   },
-  {
-    scheme: "recorded",
-    title: "a recording, as if it were a meter",
-    options: ["channel", "pace"],
-    protocol: null,
-    vanishes: false,
-    load: async () => (await import("./recorded-link.js")).recordedLinks,
-  },
+  recordedKind,
 ];
 
 /** A meter that an address names, checked, and not yet touched. */
@@ -78,14 +81,14 @@ export interface Known {
   readonly protocol: (id: string) => Protocol;
   /** Protocols to look among when a meter's bytes do not fit the one that was named. */
   readonly all?: Iterable<Protocol>;
-  /** Links composed in by the caller, such as the practice bench. */
+  /** Links composed in by the caller, such as the practice bench; they come before the usual ones. */
   readonly links?: readonly LinkKind[];
 }
 
 /** Reads and checks a meter address; throws a `LeadhandError` of area `usage`. */
 export function chooseMeter(text: string, known: Known): ChosenMeter {
   const address = parseAddress(text);
-  const kind = kindOf(address, [...kinds, ...(known.links ?? [])]);
+  const kind = kindOf(address, [...(known.links ?? []), ...kinds]);
   const protocol = known.protocol(protocolId(address, kind));
   const own = protocol.options ?? [];
   refuseUnknown(address, ["protocol", ...kind.options, ...own]);

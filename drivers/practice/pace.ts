@@ -2,7 +2,7 @@ import type { Clock } from "../clock.js";
 import type { BenchTop } from "./bench-top.js";
 import type { Listening, PracticeLink } from "./link.js";
 import type { Arrival } from "./meter/line.js";
-import { SimulatedClock } from "./simulated-clock.js";
+import { SimulatedClock } from "../simulated-clock.js";
 
 /** How often the bench is brought up to date in real time, milliseconds. */
 const TICK_MS = 8;

@@ -28,7 +28,7 @@ export async function jobForRun(
 ): Promise<OpenedJob> {
   const { clock, folder } = setup;
   if (!setup.goOn) {
-    const described = newJob(setup, chosen, clock.now_ns());
+    const described = newJob(setup, chosen, setup.recorded ? 0n : clock.now_ns());
     const job = await createJob(folder, described, { clock, onTrouble });
     return { job, runner: runnerFor(job.file, 0), said: null, journal: [], gone: [] };
   }

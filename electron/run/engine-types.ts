@@ -28,6 +28,8 @@ export interface EngineSetup {
   readonly programVersion: string;
   readonly practice: boolean;
   readonly clock: Clock;
+  /** All meters are recordings: time is theirs, and this computer's sleep interrupts nothing. */
+  readonly recorded: boolean;
   /** Links beside the built-in ones, such as the practice bench. */
   readonly links: readonly LinkKind[];
   /** Hears runner events at once and before anybody else: the hand of the practice bench. */

@@ -16,6 +16,7 @@ import { programVersion } from "../version.js";
 import type { EngineSetup } from "./engine-types.js";
 import { identifyMeters } from "./identify-meters.js";
 import { composePractice } from "./practice.js";
+import { openPlayback } from "../../drivers/recorded/playback.js";
 import { PRACTICE_ACCURACY, PRACTICE_TOOL } from "./practice-demo.js";
 
 /** What somebody asked to be run: from the window or from the command line. */
@@ -46,7 +47,8 @@ export async function prepareRun(
   const plan = typeof request.plan === "string" ? await planFor(request.plan) : request.plan;
   refuseFor(plan, request.accuracies);
   const meters = await identifyMeters(request.meters.map((address) => seeded(address, clock)));
-  const practice = composePractice(meters, plan, clock, letOthersWork);
+  const around = await surroundings(meters, plan, clock);
+  const { practice } = around;
   const now = new Date();
   return {
     plan,
@@ -59,10 +61,7 @@ export async function prepareRun(
     accuracies: request.accuracies ?? (practice ? [PRACTICE_ACCURACY] : []),
     startedAt: now.toISOString(),
     programVersion: programVersion(),
-    practice: practice !== null,
-    clock: practice?.bench.clock ?? clock,
-    links: practice ? [practice.link] : [],
-    ...(practice ? { hand: practice.hand } : {}),
+    ...around,
   };
 }
 
@@ -77,7 +76,6 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
   const meters = file.meters.map(({ address }) => address);
   const accuracies = file.meters.map(({ accuracy }) => accuracy);
   refuseFor(plan, accuracies);
-  const practice = composePractice(meters, plan, clock, letOthersWork);
   return {
     plan,
     meters,
@@ -88,11 +86,27 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
     accuracies,
     startedAt: file.startedAt,
     programVersion: programVersion(),
+    ...(await surroundings(meters, plan, clock)),
     practice: file.practice,
-    clock: practice?.bench.clock ?? clock,
-    links: practice ? [practice.link] : [],
-    ...(practice ? { hand: practice.hand } : {}),
   };
+}
+
+type Surroundings = Pick<PreparedRun, "practice" | "recorded" | "clock" | "links" | "hand">;
+
+/** What the meters bring with them: a simulated tool and its time, or the time of recordings. */
+async function surroundings(
+  meters: readonly string[],
+  plan: Plan,
+  clock: Clock,
+): Promise<Surroundings> {
+  const practice = composePractice(meters, plan, clock, letOthersWork);
+  if (practice !== null) {
+    const { bench, link, hand } = practice;
+    return { practice: true, recorded: false, clock: bench.clock, links: [link], hand };
+  }
+  const playback = await openPlayback(meters, clock);
+  if (playback === null) return { practice: false, recorded: false, clock, links: [] };
+  return { practice: false, recorded: true, clock: playback.clock, links: [playback.link] };
 }
 
 /** Whether limits can be met is told by the first meter; a second one serves few steps. */

@@ -97,14 +97,14 @@ export class RunningEngine implements Engine {
   }
 
   interrupted(): void {
-    if (this.#over) return;
+    if (this.#over || this.setup.recorded) return;
     const step = this.#step === null ? "" : ` The step "${this.#step}" was interrupted.`;
     this.#note(`The computer went to sleep.${step}`);
     for (const session of this.#sessions) session.interrupted();
   }
 
   resumed(): void {
-    if (this.#over) return;
+    if (this.#over || this.setup.recorded) return;
     this.#note("The computer woke up; the meters are connected and verified anew.");
     for (const session of this.#sessions) session.resumed();
   }

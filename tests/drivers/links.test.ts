@@ -7,7 +7,7 @@ import { test } from "vitest";
 import { parseAddress } from "../../drivers/address.js";
 import { systemClock } from "../../drivers/clock.js";
 import type { LinkMaker, LinkSource } from "../../drivers/link-kind.js";
-import { recordedLinks } from "../../drivers/recorded-link.js";
+import { recordedLinks } from "../../drivers/recorded/recorded-link.js";
 import { serialLinks } from "../../drivers/serial/serial-link.js";
 import { tcpLinks } from "../../drivers/tcp-link.js";
 import { encodeBlock } from "../../protocols/raw-log/encode-block.js";

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { LinkKind } from "../../drivers/link-kind.js";
 import type { Link } from "../../drivers/link.js";
 import { Concluder } from "../../electron/run/concluder.js";
-import { SimulatedClock } from "../../drivers/practice/simulated-clock.js";
+import { SimulatedClock } from "../../drivers/simulated-clock.js";
 import { startEngine } from "../../electron/run/engine.js";
 import type { Chunk } from "../../protocols/raw-log.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
@@ -96,6 +96,7 @@ async function journalOf(chunks: readonly Chunk[], pace: Pace): Promise<string> 
     programVersion: "0.0.0",
     practice: true,
     clock: new SimulatedClock(),
+    recorded: false,
     links: [link],
     goOn: false,
     repeats: null,

@@ -74,7 +74,8 @@ export async function runPrepared(
 ): Promise<ExitStatus> {
   const outcome = { failed: 0 };
   const concluder = new Concluder(prepared);
-  const watch = new MeterPatience(patience_s);
+  // A recording ends by itself, and what it is silent for is no reason to end sooner.
+  const watch = new MeterPatience(prepared.recorded ? null : patience_s);
   const engine = await startEngine({
     ...prepared,
     conclude: concluder.conclude,
@@ -120,7 +121,8 @@ class MeterPatience {
   #engine: Engine | null = null;
   #timer: NodeJS.Timeout | null = null;
 
-  constructor(private readonly patience_s: number) {}
+  /** null: without end. */
+  constructor(private readonly patience_s: number | null) {}
 
   follow(engine: Engine): void {
     this.#engine = engine;
@@ -134,7 +136,7 @@ class MeterPatience {
       this.end();
     } else if (!this.wasLive && HOPELESS.has(event.state)) {
       this.#giveUp();
-    } else {
+    } else if (this.patience_s !== null) {
       this.#timer ??= setTimeout(() => {
         this.#giveUp();
       }, this.patience_s * 1000);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { createPracticeBench } from "../../../drivers/practice/bench.js";
-import { SimulatedClock } from "../../../drivers/practice/simulated-clock.js";
+import { SimulatedClock } from "../../../drivers/simulated-clock.js";
 import { findProtocol } from "../../../protocols/registry.js";
 import { ManualClock } from "../manual-clock.js";
 import { ask, play } from "./harness.js";

@@ -1,12 +1,21 @@
-import type { Clock } from "../clock.js";
+import type { Clock } from "./clock.js";
 
 /**
  * Time that stands still until it is advanced; timers fire on the way, in order. One that is due
  * at once does not wait for time to move: it fires on the next turn of the event loop.
  */
 export class SimulatedClock implements Clock {
-  #now_ns = 0n;
+  #now_ns: bigint;
   #timers: { readonly due_ns: bigint; readonly fn: () => void }[] = [];
+
+  constructor(start_ns = 0n) {
+    this.#now_ns = start_ns;
+  }
+
+  /** When the next timer is due; null: none is set. */
+  get due_ns(): bigint | null {
+    return this.#timers[0]?.due_ns ?? null;
+  }
 
   now_ns(): bigint {
     return this.#now_ns;
