@@ -21,10 +21,11 @@ export function createCase(seed, count) {
   const tool = buildTool(chance, model, faults);
   const meter = createMeter(chance);
   const take = (probe) => observe(chance, tool, meter, probe, conditions.get(probe.condition));
+  const seen = new Map();
   const look = (sighting) => ({
     kind: "seen",
     sighting: sighting.id,
-    value: see(chance, model, tool, faults, sighting),
+    value: see(chance, model, tool, faults, sighting, seen),
   });
   const truth = faults.map(({ part }) => model.parts.findIndex(({ id }) => id === part));
   return { chance, faults, truth: truth.sort((a, b) => a - b), take, look };

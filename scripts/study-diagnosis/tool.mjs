@@ -175,10 +175,11 @@ function truth(chance, tool, { quantity, red, black }, condition) {
   if (quantity === "resistance") return trueOhms(chance, tool, red, black, condition);
   const { ohm, volt } = moment(chance, tool, condition, "running");
   if (red === "charger-plus") {
-    const alone = volt.charger;
+    const alone = Number.isFinite(ohm.charger) ? volt.charger : 0;
     if (condition.pack !== "on-charger") return alone;
     const link = ohm.pack + ohm["charger-contact-plus"] + ohm["charger-contact-minus"];
     if (!Number.isFinite(link)) return alone;
+    if (!Number.isFinite(ohm.charger)) return volt.pack;
     return (alone * link + volt.pack * ohm.charger) / (link + ohm.charger);
   }
   if (condition.pack === "at-motor") return fedVolts(chance, tool, condition).value;
@@ -267,10 +268,33 @@ function truthIsNothing(chance, tool, probe, condition) {
   return probe.quantity === "voltage" ? Math.abs(real) < 0.1 : real > 40e6;
 }
 
-/** What a person sees. */
-export function see(chance, model, tool, faults, sighting) {
-  const has = (part, mode) => faults.some((f) => f.part === part && f.mode.id === mode);
-  const told = sighting.overrides.find(({ part, mode }) => has(part, mode));
+/** What a person sees; `seen` keeps it, because a second look shows the same. */
+export function see(chance, model, tool, faults, sighting, seen) {
+  const known = seen.get(sighting.id);
+  if (known !== undefined) return known;
+  const { follows } = sighting;
+  const source = model.sightings.find(({ id }) => id === follows);
+  const value =
+    source === undefined
+      ? seeAlone(chance, model, tool, faults, sighting)
+      : seeAfter(chance, sighting, faults, see(chance, model, tool, faults, source, seen));
+  seen.set(sighting.id, value);
+  return value;
+}
+
+const hasFault = (faults, part, mode) => faults.some((f) => f.part === part && f.mode.id === mode);
+
+/** The turning end does what the motor does, unless the gears slip or the eye errs. */
+function seeAfter(chance, sighting, faults, before) {
+  const told = sighting.overrides.find(({ part, mode }) => hasFault(faults, part, mode));
+  if (told && before !== "no") return pick(chance, told.p);
+  if (chance.next() < 0.97) return before;
+  const others = sighting.values.filter((value) => value !== before);
+  return others[Math.floor(chance.next() * others.length)];
+}
+
+function seeAlone(chance, model, tool, faults, sighting) {
+  const told = sighting.overrides.find(({ part, mode }) => hasFault(faults, part, mode));
   if (sighting.from === "table") return pick(chance, told?.p ?? sighting.otherwise);
   const condition = model.conditions.find(({ id }) => id === sighting.condition).condition;
   const steady = { ...tool, fickle: [] };

@@ -1,4 +1,5 @@
 import { LeadhandError } from "../../protocols/error.js";
+import { between, together } from "../models/model.js";
 import type {
   Effect,
   Element,
@@ -33,6 +34,8 @@ export interface CompiledManner {
   readonly index: number;
   readonly manner: Manner;
   readonly effects: readonly FixedEffect[];
+  /** Parts that such a tool does not have. */
+  readonly without: ReadonlySet<number>;
 }
 
 /** A model made ready for reasoning: names resolved to numbers, ranges cut into cells. */
@@ -76,6 +79,9 @@ export function compile(model: ToolModel): Compiled {
       index,
       manner,
       effects: fixEffects(manner.effects)[0] ?? [],
+      without: new Set(
+        (manner.without ?? []).map((id) => model.parts.findIndex((part) => part.id === id)),
+      ),
     })),
   };
 }
@@ -116,7 +122,9 @@ function cells(effect: Effect, element: number): FixedEffect[] {
       ...rest,
       ...(ohm === undefined ? {} : { ohm }),
       ...(noLoad_A === undefined ? {} : { noLoad_A }),
-      ...(effect.volt === undefined ? {} : { volt: even(effect.volt) }),
+      ...(effect.volt === undefined
+        ? {}
+        : { volt: (effect.alike === true ? together : between)(...effect.volt) }),
     })),
   );
 }
@@ -137,10 +145,6 @@ function logCells(range: Range | undefined): (Spread | undefined)[] {
     sd: width / Math.sqrt(12),
     scale: "log",
   }));
-}
-
-function even([low, high]: Range): Spread {
-  return { centre: (low + high) / 2, sd: (high - low) / Math.sqrt(12), scale: "linear" };
 }
 
 function product<T>(lists: readonly (readonly T[])[]): T[][] {

@@ -24,10 +24,11 @@ export class Hypotheses {
 
   constructor(compiled: Compiled) {
     const sets = setsOf(compiled);
-    this.doubles = mannersOf(compiled).flatMap(({ manners, probability }, m) =>
-      sets.map((faults, i) =>
-        this.made(faults, manners, probability * oddsOf(faults), m * sets.length + i),
-      ),
+    let number = 0;
+    this.doubles = mannersOf(compiled).flatMap(({ manners, probability }) =>
+      sets
+        .filter((faults) => faults.every(({ part }) => isThere(part, manners)))
+        .map((faults) => this.made(faults, manners, probability * oddsOf(faults), number++)),
     );
   }
 
@@ -98,7 +99,7 @@ export function extended(
 ): Hypothesis[] {
   const taken = new Set(base.faults.map((fault) => fault.part));
   return compiled.variants
-    .filter((variant) => !taken.has(variant.part))
+    .filter(({ part }) => !taken.has(part) && isThere(part, base.manners))
     .map((variant) =>
       hypotheses.of(
         [...base.faults, variant].sort((a, b) => a.index - b.index),
@@ -106,6 +107,10 @@ export function extended(
         base.odds * variant.odds,
       ),
     );
+}
+
+function isThere(part: number, manners: readonly CompiledManner[]): boolean {
+  return manners.every(({ without }) => !without.has(part));
 }
 
 function oddsOf(faults: readonly Variant[]): number {

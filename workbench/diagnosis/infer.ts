@@ -7,6 +7,7 @@ import type { Fit } from "./likelihood.js";
 import type { Observation } from "./observation.js";
 import { straighten } from "./polarity.js";
 import type { Predictor } from "./predict.js";
+import { linked } from "./sighting.js";
 
 export interface Explained {
   readonly hypothesis: Hypothesis;
@@ -45,7 +46,7 @@ const NEGLIGIBLE = 1e-7;
 
 /** Exact over no, one and two faults; three where two of them explain the readings well. */
 export function infer(predictor: Predictor, taken: readonly Observation[]): Posterior {
-  const { observations, reversed } = straighten(predictor, taken);
+  const { observations, reversed } = straighten(predictor, linked(predictor.compiled.model, taken));
   const evidence = observations.map((one) => evidenceOf(predictor, one));
   const doubles = weigh(evidence, predictor.doubles);
   const bases = normalised(doubles, TRIPLE.above)

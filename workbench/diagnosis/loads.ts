@@ -68,6 +68,8 @@ export class Gauge {
       const volt = this.voltOf(state, element);
       if (volt !== null) {
         loads[this.places.volt(element, state.volt.has(element))] = answer * volt.sd;
+        const charge = loads.length - 3;
+        loads[charge] = (loads[charge] ?? 0) + answer * (volt.shared ?? 0);
       }
     });
   }

@@ -5,9 +5,9 @@ import type { Candidate, Explained, Posterior } from "./infer.js";
 import { expectedInformationBits } from "./core/information.js";
 import { Forecast, outcomeClasses } from "./outcomes.js";
 import type { Outcome } from "./outcomes.js";
-import type { Predictor, Target } from "./predict.js";
+import type { Target } from "./predict.js";
 import { conditionKey } from "../models/conditions.js";
-import { distribution } from "./sighting.js";
+import { distribution, seenValues } from "./sighting.js";
 
 /** A measurement to take, or something to look at. */
 type Ask =
@@ -119,7 +119,7 @@ function weigh(
     ask.kind === "measure"
       ? outcomeClasses(ask.target)
       : ask.sighting.values.map((value) => ({ value }));
-  const forecast = forecastOf(posterior.predictor, ask);
+  const forecast = forecastOf(posterior, ask);
   const rows = new Map<Candidate, number[]>();
   const owner = owners(posterior);
   for (const one of kept) {
@@ -135,14 +135,18 @@ function weigh(
 }
 
 /** Per hypothesis the probability of each outcome. */
-function forecastOf(predictor: Predictor, ask: Ask): (one: Explained) => readonly number[] {
+function forecastOf(
+  { predictor, observations }: Posterior,
+  ask: Ask,
+): (one: Explained) => readonly number[] {
   if (ask.kind === "measure") {
     const forecast = new Forecast(predictor, ask.target);
     return (one) => forecast.of(one);
   }
   const { sighting } = ask;
+  const known = seenValues(observations);
   return ({ hypothesis }) => {
-    const p = distribution(predictor, hypothesis, sighting);
+    const p = distribution(predictor, hypothesis, sighting, known);
     return sighting.values.map((value) => p[value] ?? 0);
   };
 }

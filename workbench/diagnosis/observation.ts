@@ -22,6 +22,8 @@ export interface Seen {
   readonly kind: "seen";
   readonly sighting: string;
   readonly value: string;
+  /** What the sighting that it follows showed; absent where nobody looked. */
+  readonly beside?: string;
 }
 
 export type Observation = Measured | Seen;

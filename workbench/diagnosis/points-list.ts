@@ -26,6 +26,7 @@ const TOOL_FIELDS = {
   cells: "whole number of cells in series; default nominal_V / 3.6",
   trigger: '"mechanical", "electronic" or "unknown"',
   charger: '"always-live", "silent-without-pack" or "unknown"',
+  insulation: '"class-1" (earthed), "class-2" (double insulated) or "unknown"; tools on mains only',
 };
 
 const READING_FIELDS = {

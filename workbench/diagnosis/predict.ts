@@ -137,16 +137,14 @@ export class Predictor {
   }
 }
 
-/** Two sums of the loads, weighted differently: equal only where all loads are equal in practice. */
+/** All loads that move the reading, rounded: equal only where every one of them is. */
 function digest(loads: Float64Array): string {
-  let first = 0;
-  let second = 0;
-  loads.forEach((load, k) => {
-    const rounded = Math.round(load * 1e4);
-    first += rounded * (k + 1);
-    second += rounded * ((k * 7 + 3) % 23);
-  });
-  return `${first} ${second}`;
+  let text = "";
+  for (let k = 0; k < loads.length; k += 1) {
+    const rounded = Math.round((loads[k] ?? 0) * 1e4);
+    if (rounded !== 0) text += `${k}:${rounded} `;
+  }
+  return text;
 }
 
 function targetKey({ quantity, red, black, condition }: Target): string {

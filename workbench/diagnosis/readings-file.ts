@@ -5,7 +5,7 @@ import { withExperience } from "../models/experience.js";
 import type { Experience } from "../models/experience.js";
 import { KINDS, modelOf } from "../models/kinds.js";
 import type { BenchCondition, ToolModel } from "../models/model.js";
-import { toolDataSchema } from "../models/tool-data.js";
+import { packMistake, toolDataSchema } from "../models/tool-data.js";
 import type { ToolData } from "../models/tool-data.js";
 import { isLive } from "./cost.js";
 import { nearest, unknownName } from "./nearest.js";
@@ -104,6 +104,8 @@ export function readCase(file: unknown): ReadCase {
   const { kind, tool, readings, observations, cautions, experience, stopBelow } = parsed.data;
   const known = modelOf(kind, tool);
   if (known === null) throw wrong("kind", unknownName("kind of tool", kind, KINDS));
+  const mistake = packMistake(tool);
+  if (mistake !== null) throw wrong("tool", mistake);
   const model = experience === undefined ? known : learned(known, experience);
   const measured = readings.map((reading, i) => measuredOf(model, reading, `readings[${i}]`));
   return {

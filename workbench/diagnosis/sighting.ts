@@ -1,6 +1,6 @@
-import type { Sighting } from "../models/model.js";
+import type { Sighting, ToolModel } from "../models/model.js";
 import type { Hypothesis } from "./hypotheses.js";
-import type { Seen } from "./observation.js";
+import type { Observation, Seen } from "./observation.js";
 import type { Predictor } from "./predict.js";
 
 /** Below this share of full speed a person says "it does not turn", above the second "it turns". */
@@ -15,16 +15,79 @@ export function sightingProbability(
   hypothesis: Hypothesis,
   seen: Seen,
 ): number {
-  const sighting = predictor.compiled.model.sightings.find((one) => one.id === seen.sighting);
+  const { model } = predictor.compiled;
+  const sighting = model.sightings.find((one) => one.id === seen.sighting);
   if (sighting === undefined) return 1;
-  return Math.max(distribution(predictor, hypothesis, sighting)[seen.value] ?? 0, 1e-6);
+  const { follows } = sighting;
+  const known = new Map<string, string>();
+  if (follows !== undefined && seen.beside !== undefined) known.set(follows, seen.beside);
+  const p = distribution(predictor, hypothesis, sighting, known);
+  return Math.max(p[seen.value] ?? 0, 1e-6);
 }
 
+type Chances = Readonly<Record<string, number>>;
+const NOTHING_SEEN: ReadonlyMap<string, string> = new Map();
+
+/** Of each thing that may be seen, given the faults and what was seen already. */
 export function distribution(
   predictor: Predictor,
   hypothesis: Hypothesis,
   sighting: Sighting,
-): Readonly<Record<string, number>> {
+  known = NOTHING_SEEN,
+): Chances {
+  const { sightings } = predictor.compiled.model;
+  if (sighting.follows !== undefined) {
+    const source = sightings.find(({ id }) => id === sighting.follows);
+    if (source === undefined) return sighting.otherwise;
+    const before = known.get(source.id);
+    const chances = before === undefined ? alone(predictor, hypothesis, source) : { [before]: 1 };
+    return following(predictor, hypothesis, sighting, chances);
+  }
+  const own = alone(predictor, hypothesis, sighting);
+  const follower = sightings.find(({ id, follows }) => follows === sighting.id && known.has(id));
+  return follower === undefined ? own : leading(predictor, hypothesis, own, follower, known);
+}
+
+/** What follows shows the same, if no fault lies between. */
+function following(
+  predictor: Predictor,
+  hypothesis: Hypothesis,
+  sighting: Sighting,
+  before: Chances,
+): Chances {
+  const broken = overridden(hypothesis, predictor, sighting);
+  const chances: Record<string, number> = {};
+  for (const [value, p] of Object.entries(before)) {
+    for (const after of sighting.values) {
+      const same = after === value ? SAME : (1 - SAME) / (sighting.values.length - 1);
+      const here = broken === null || value === "no" ? same : (broken[after] ?? 0);
+      chances[after] = (chances[after] ?? 0) + p * here;
+    }
+  }
+  return chances;
+}
+
+/** What comes first, where what follows it was seen already (Bayes). */
+function leading(
+  predictor: Predictor,
+  hypothesis: Hypothesis,
+  own: Chances,
+  follower: Sighting,
+  known: ReadonlyMap<string, string>,
+): Chances {
+  const seen = known.get(follower.id) ?? "";
+  const weighed = Object.entries(own).map(([value, p]): [string, number] => {
+    const after = following(predictor, hypothesis, follower, { [value]: 1 });
+    return [value, p * (after[seen] ?? 0)];
+  });
+  const total = weighed.reduce((sum, [, p]) => sum + p, 0);
+  return total > 0 ? Object.fromEntries(weighed.map(([value, p]) => [value, p / total])) : own;
+}
+
+/** How often the turning end is seen to do what the motor was seen to do. */
+const SAME = 0.97;
+
+function alone(predictor: Predictor, hypothesis: Hypothesis, sighting: Sighting): Chances {
   if (sighting.from === "table")
     return overridden(hypothesis, predictor, sighting) ?? sighting.otherwise;
   const condition = predictor.compiled.model.conditions.find((c) => c.id === sighting.condition);
@@ -38,6 +101,34 @@ export function distribution(
   if (hypothesis.fickle.length === 0 || !turns) return base;
   const shown = turning(predictor.speed(condition.condition, hypothesis));
   return (shown["no"] ?? 0) > 0.5 ? FITFUL : base;
+}
+
+const besides = new WeakMap<Seen, Map<string, Seen>>();
+
+/** Sightings that follow one another told of each other: the same object each time. */
+export function linked(
+  { sightings }: ToolModel,
+  observations: readonly Observation[],
+): Observation[] {
+  const values = seenValues(observations);
+  return observations.map((one) => {
+    if (one.kind !== "seen") return one;
+    const follows = sightings.find(({ id }) => id === one.sighting)?.follows;
+    const beside = follows === undefined ? undefined : values.get(follows);
+    if (beside === undefined) return one;
+    const known = besides.get(one) ?? new Map<string, Seen>();
+    besides.set(one, known);
+    const made = known.get(beside) ?? { ...one, beside };
+    known.set(beside, made);
+    return made;
+  });
+}
+
+/** What was seen, by sighting. */
+export function seenValues(observations: readonly Observation[]): ReadonlyMap<string, string> {
+  return new Map(
+    observations.flatMap((one) => (one.kind === "seen" ? [[one.sighting, one.value]] : [])),
+  );
 }
 
 /** Contact comes and goes while it should turn. */
@@ -55,7 +146,7 @@ function overridden(
   hypothesis: Hypothesis,
   { compiled }: Predictor,
   sighting: Sighting,
-): Readonly<Record<string, number>> | null {
+): Chances | null {
   for (const { part, mode, p } of sighting.overrides) {
     const there = hypothesis.faults.some(
       (fault) => fault.mode.id === mode && compiled.model.parts[fault.part]?.id === part,

@@ -37,7 +37,11 @@ function alteredBy(compiled: Compiled, scene: Scene, effects: readonly FixedEffe
   let noLoad = motorLoad(compiled, scene);
   for (const effect of effects) {
     if (effect.ohm !== undefined) ohm.set(effect.element, effect.ohm);
-    if (effect.volt !== undefined) volt.set(effect.element, effect.volt);
+    // Of two faults that leave a source less voltage the worse one decides.
+    const before = volt.get(effect.element)?.centre ?? Infinity;
+    if (effect.volt !== undefined && effect.volt.centre < before) {
+      volt.set(effect.element, effect.volt);
+    }
     if (effect.noLoad_A !== undefined) noLoad = effect.noLoad_A;
   }
   if (effects.some((effect) => effect.stalled === true)) noLoad = null;

@@ -1,8 +1,8 @@
 import type { Compiled, FixedEffect } from "./compile.js";
 
 /**
- * Where each unknown value has its place among the loads of a prediction. The last two places are
- * the test leads and what the turning motor draws.
+ * Where each unknown value has its place among the loads of a prediction. The last three places are
+ * the charge that all sources share, the test leads, and what the turning motor draws.
  */
 export interface Places {
   readonly count: number;
@@ -28,7 +28,7 @@ export function unknownPlaces({ elements, variants, manners }: Compiled): Places
     has(element, "volt") ? take() : (volts[element] ?? 0),
   );
   return {
-    count: count + 2,
+    count: count + 3,
     ohm: (element, altered) => (altered ? (alteredOhm[element] ?? 0) : element),
     volt: (element, altered) => (altered ? alteredVolt : volts)[element] ?? 0,
   };

@@ -1,7 +1,7 @@
 import { condition } from "./conditions.js";
 import { about, between } from "./model.js";
 import type { Effect, Element, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
-import { chargerManners, point, wire } from "./pack-side.js";
+import { chargerManners, deadCharger, point, wire } from "./pack-side.js";
 import { jointPart, mode, ohms, volts } from "./parts-of.js";
 import { packData } from "./tool-data.js";
 import type { ToolData } from "./tool-data.js";
@@ -58,7 +58,7 @@ function elements(cells: number): Element[] {
 }
 
 /** Without mains the converter gives nothing. */
-const NO_MAINS: Effect = { element: "charger", volt: [0, 0.2] };
+const NO_MAINS: Effect = { element: "charger", ohm: "open" };
 
 const parts: readonly Part[] = [
   jointPart({
@@ -81,7 +81,7 @@ const parts: readonly Part[] = [
     label: "Converter board",
     access: "open",
     modes: [
-      mode("dead", "dead: gives no voltage", 0.08, [[NO_MAINS]]),
+      mode("dead", "dead: gives no voltage", 0.08, deadCharger),
       mode("short", "shorted at its mains input", 0.01, [
         [{ element: "primary", ohm: [0.05, 8] }, NO_MAINS],
       ]),

@@ -1,7 +1,7 @@
 import { condition } from "./conditions.js";
 import { drivePart, driveSightings } from "./drive.js";
 import { about, between } from "./model.js";
-import type { Element, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
+import type { Element, Manner, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
 import { point, wire } from "./pack-side.js";
 import { jointPart, mode, ohms } from "./parts-of.js";
 import type { ToolData } from "./tool-data.js";
@@ -19,7 +19,7 @@ export function cordedUniversal(data: ToolData): ToolModel {
     parts: [...parts, drivePart("armature")],
     points,
     elements: elements(nominal_V),
-    manners: [],
+    manners: insulationManners(data),
     conditions,
     sightings: driveSightings("armature", "unplugged"),
     probes,
@@ -73,6 +73,20 @@ function elements(nominal_V: number): Element[] {
     },
     wire("cord-earth", "plug-earth", "body"),
     { kind: "resistor", id: "insulation", a: "switch-out-live", b: "body", ohm: about(2e9, 3) },
+  ];
+}
+
+/** Most hand-held tools are double insulated: common practice, no source. */
+function insulationManners({ insulation = "unknown" }: ToolData): Manner[] {
+  if (insulation === "class-1") return [];
+  return [
+    {
+      id: "double-insulated",
+      words: "The tool is double insulated: its cord has no protective conductor.",
+      probability: insulation === "unknown" ? 0.7 : 1,
+      effects: [{ element: "cord-earth", ohm: "open" }],
+      without: ["protective-conductor"],
+    },
   ];
 }
 

@@ -143,7 +143,7 @@ function toolParts(): Part[] {
 
 /** With one phase missing the motor stutters or stays where it is. */
 function onTwoPhases(sighting: Sighting): Sighting {
-  if (sighting.from !== "motor") return sighting;
+  if (sighting.from !== "motor" || sighting.follows !== undefined) return sighting;
   const p = { yes: 0.02, slowly: 0.08, jerks: 0.5, no: 0.4 };
   const missing = (part: string) => ({ part, mode: "open" as const, p });
   return {

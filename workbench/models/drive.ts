@@ -87,7 +87,9 @@ function turns(motorPart: string, id: string, label: string, condition: string):
     condition,
     from: "motor",
     otherwise: {},
-    overrides: id.startsWith("chuck") ? [shorted, slips] : [shorted],
+    ...(id.startsWith("chuck")
+      ? { follows: id.replace("chuck", "motor"), overrides: [slips] }
+      : { overrides: [shorted] }),
     cost_s: LOOK_S[condition] ?? 40,
     looks: [],
   };

@@ -45,6 +45,8 @@ export interface Spread {
   readonly centre: number;
   readonly sd: number;
   readonly scale: "linear" | "log";
+  /** Standard deviation of what moves all sources of the tool together (their charge), volts. */
+  readonly shared?: number;
 }
 
 interface Resistor {
@@ -91,6 +93,8 @@ export interface Effect {
   readonly element: string;
   readonly ohm?: Range | "open" | "short";
   readonly volt?: Range;
+  /** All sources that have this effect lie at the same place of the range. */
+  readonly alike?: true;
   readonly noLoad_A?: Range;
   /** The shaft does not turn. */
   readonly stalled?: true;
@@ -141,6 +145,8 @@ export interface Manner {
   readonly words: string;
   readonly probability: number;
   readonly effects: readonly Effect[];
+  /** Parts that such a tool does not have: they cannot be at fault. */
+  readonly without?: readonly string[];
 }
 
 export interface Point {
@@ -174,6 +180,8 @@ export interface Sighting {
     readonly mode: FaultKind;
     readonly p: Readonly<Record<string, number>>;
   }[];
+  /** What is seen is what that one shows, a moment later along the drive; an override breaks this. */
+  readonly follows?: string;
   readonly cost_s: number;
   /** Steps of a plan that ask the same, and which of their choices is which value. */
   readonly looks: readonly {
@@ -196,6 +204,15 @@ export function holds(where: Where | undefined, condition: BenchCondition): bool
     (allowed as readonly string[]).includes(condition[field as keyof BenchCondition]),
   );
 }
+
+/** Anywhere from `low` to `high`, and all that are spread so lie nearly at the same place there. */
+export function together(low: number, high: number): Spread {
+  const { centre, sd, scale } = between(low, high);
+  return { centre, sd: ALIKE_V, scale, shared: sd };
+}
+
+/** How far sound cell groups of one pack differ, volts: common practice, no source. */
+const ALIKE_V = 0.05;
 
 /** About `centre`, two thirds of all within a factor of `factor`. */
 export function about(centre: number, factor: number): Spread {

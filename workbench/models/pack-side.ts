@@ -1,5 +1,5 @@
 import { about, between } from "./model.js";
-import type { Effect, Element, Manner, Part, Point, Probe, Where } from "./model.js";
+import type { Effect, Element, FaultMode, Manner, Part, Point, Probe, Where } from "./model.js";
 import { volts } from "./parts-of.js";
 import type { PackData, ToolData } from "./tool-data.js";
 
@@ -102,7 +102,7 @@ function chargerPart({ cells }: PackData): Part {
         id: "dead",
         words: "gives no voltage",
         odds: 0.02,
-        ways: [[{ element: "charger", volt: [0, 0.5] }]],
+        ways: deadCharger,
       },
       {
         id: "weak",
@@ -114,11 +114,17 @@ function chargerPart({ cells }: PackData): Part {
   };
 }
 
+/** Nothing at all, or what leaks through; a diode keeps a dead one from loading the pack. */
+export const deadCharger: FaultMode["ways"] = [
+  [{ element: "charger", ohm: "open" }],
+  [{ element: "charger", volt: [0, 0.5], ohm: [1000, 4000] }],
+];
+
 function packPart({ cells }: PackData): Part {
   const group = ([low, high]: readonly [number, number]) => [cells * low, cells * high] as const;
   // Shut off: mostly nothing at the terminals, sometimes a ghost through the protection circuit.
   const shut: Effect = { element: "pack", ohm: "open" };
-  const ghost: Effect = { element: "pack", ohm: [2 * MEGOHM, 30 * MEGOHM] };
+  const ghost: Effect = { element: "pack", ohm: [2 * MEGOHM, 500 * MEGOHM] };
   return {
     id: "pack",
     label: "Battery pack",
@@ -137,7 +143,14 @@ function packPart({ cells }: PackData): Part {
         id: "flat",
         words: "flat: discharged, not yet known to be defective",
         odds: 0.02,
-        ways: [[{ element: "pack", volt: group(CELL.flat) }]],
+        // Nearly every pack that can talk to its cells cuts off before they are harmed.
+        ways: [
+          [{ element: "pack", volt: group(CELL.flat) }],
+          ...collapsing({ ohm: "open" }).map((way) => [
+            { element: "pack", volt: group(CELL.flat) },
+            ...way,
+          ]),
+        ],
       },
       {
         id: "weak",
@@ -228,7 +241,7 @@ export function chargerManners(data: ToolData): Manner[] {
       words: "The charger gives no voltage until it sees a pack.",
       probability: kind === "unknown" ? 0.5 : 1,
       effects: [
-        { element: "charger", volt: [0, 0.2], when: { pack: ["in", "out", "known-good"] } },
+        { element: "charger", volt: [0, 0.06], when: { pack: ["in", "out", "known-good"] } },
       ],
     },
   ];

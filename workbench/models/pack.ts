@@ -1,6 +1,15 @@
 import { condition } from "./conditions.js";
-import { about, between } from "./model.js";
-import type { Element, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
+import { about, together } from "./model.js";
+import type {
+  Effect,
+  Element,
+  NamedCondition,
+  Part,
+  Point,
+  Probe,
+  ToolModel,
+  Where,
+} from "./model.js";
 import { point, wire } from "./pack-side.js";
 import { jointPart, mode, ohms, volts } from "./parts-of.js";
 import { packData } from "./tool-data.js";
@@ -14,7 +23,7 @@ export function pack(data: ToolData): ToolModel {
     kind: "pack",
     title: "Battery pack",
     nominal_V,
-    parts: [...groups.map(groupPart), ...otherParts],
+    parts: [chargePart(groups), ...groups.map(groupPart), ...otherParts],
     points: [...outerPoints, ...groups.map(tapPoint)],
     elements: [...groups.flatMap(groupElement), ...otherElements(cells)],
     manners: [],
@@ -34,10 +43,27 @@ function groupElement(n: number): Element[] {
       id: `group-${n}`,
       a: tap(n),
       b: tap(n - 1),
-      volt: between(3.4, 4.2),
+      volt: together(3.4, 4.2),
       ohm: about(0.022, 1.6),
     },
   ];
+}
+
+/** Nothing is broken in a flat pack; but until it is charged nobody can tell. */
+function chargePart(groups: readonly number[]): Part {
+  const flat = groups.map((n): Effect => ({
+    element: `group-${n}`,
+    volt: [2.4, 3.3],
+    alike: true,
+  }));
+  const cutOff = LOADED.map((when): Effect => ({ element: "protection", ohm: "open", when }));
+  const words = "flat: all groups discharged alike; charge it and test it again";
+  return {
+    id: "charge",
+    label: "State of charge",
+    access: "closed",
+    modes: [mode("flat", words, 0.08, [flat, [...flat, ...cutOff]])],
+  };
 }
 
 function groupPart(n: number): Part {
@@ -53,6 +79,11 @@ function groupPart(n: number): Part {
     ],
   };
 }
+
+const LOADED: readonly Where[] = [
+  { pack: ["on-load"] },
+  { pack: ["in", "out"], trigger: ["squeezed", "worked"] },
+];
 
 const otherElements = (cells: number): Element[] => [
   wire("protection", tap(cells), "pack-plus"),
@@ -146,6 +177,9 @@ function probesOf(groups: readonly number[]): Probe[] {
     ohms("thermistor", "pack-minus", "pack-at-rest"),
     volts(tap(cells), tap(0), "pack-at-rest"),
     volts(tap(cells), tap(0), "pack-on-load"),
+    // Across what lies between stack and contacts, one end at a time.
+    volts(tap(cells), "pack-minus", "pack-at-rest"),
+    volts("pack-plus", tap(0), "pack-at-rest"),
     ...groups.flatMap((n) => [
       volts(tap(n), tap(n - 1), "pack-at-rest"),
       volts(tap(n), tap(n - 1), "pack-on-load"),
