@@ -61,29 +61,28 @@ interface HeadProps {
   readonly onChange: (data: MeterFormData) => void;
 }
 
+const HEAD = [
+  ["meter", "Name of the meter", "text"],
+  ["calibrated", "Last calibrated", "date"],
+  ["months", "Calibration holds for, months", "number"],
+  ["low_degC", "Accuracy holds from, °C", "number"],
+  ["high_degC", "Accuracy holds up to, °C", "number"],
+  ["perDegree", "Beyond, added per °C (share of the accuracy)", "number"],
+] as const;
+
 function HeadFields({ data, onChange }: HeadProps) {
   return (
     <div className="fields">
-      <TextField
-        label="Name of the meter"
-        name="meter"
-        value={data.meter}
-        onChange={(meter) => onChange({ ...data, meter })}
-      />
-      <TextField
-        label="Last calibrated"
-        name="calibrated"
-        type="date"
-        value={data.calibrated}
-        onChange={(calibrated) => onChange({ ...data, calibrated })}
-      />
-      <TextField
-        label="Calibration holds for, months"
-        name="months"
-        type="number"
-        value={data.months}
-        onChange={(months) => onChange({ ...data, months })}
-      />
+      {HEAD.map(([name, label, type]) => (
+        <TextField
+          key={name}
+          label={label}
+          name={name}
+          type={type}
+          value={data[name]}
+          onChange={(value) => onChange({ ...data, [name]: value })}
+        />
+      ))}
     </div>
   );
 }

@@ -34,6 +34,7 @@ export function SettingsButton() {
 }
 
 const THEMES: readonly (readonly [Settings["theme"], string])[] = [
+  ["system", "As this computer is set"],
   ["light", "Light"],
   ["dark", "Dark"],
   ["bench", "Bench: strongest contrast, for a screen in the sun"],

@@ -3,7 +3,8 @@ import { z } from "zod";
 
 /** What a person sets once on this computer; kept by the browser, never sent anywhere. */
 const settingsSchema = z.object({
-  theme: z.enum(["light", "dark", "bench"]).catch("light"),
+  /** `system`: light or dark, as the computer is set. */
+  theme: z.enum(["system", "light", "dark", "bench"]).catch("system"),
   /** Of tones and speech, 0 to 1. */
   volume: z.number().min(0).max(1).catch(0.7),
   /** Of speech, 1 is the voice's own. */
@@ -56,7 +57,12 @@ function subscribe(listener: () => void): () => void {
   return () => listeners.delete(listener);
 }
 
+const systemDark = matchMedia("(prefers-color-scheme: dark)");
+systemDark.addEventListener("change", showTheme);
+
 /** The tokens of the chosen theme are picked by this attribute. */
 export function showTheme(): void {
-  document.documentElement.dataset["theme"] = current.theme;
+  const { theme } = current;
+  const own = systemDark.matches ? "dark" : "light";
+  document.documentElement.dataset["theme"] = theme === "system" ? own : theme;
 }

@@ -8,6 +8,7 @@ import { createJob } from "../../workbench/job/job-folder.js";
 import { ShopIndex } from "../../workbench/jobs/shop-index.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
 import { calls } from "../../workbench/contract/calls.js";
+import { newJob } from "../workbench/job/fixtures.js";
 import type { CallName, CallParams, CallResult } from "../../workbench/contract/calls.js";
 
 let jobs: string;
@@ -113,6 +114,28 @@ describe("jobs", () => {
     expect(opened).toMatchObject({ finished: false, damage: [], steps: [], customer: null });
     expect(opened.meters.map(({ channel }) => channel)).toEqual(["a"]);
   });
+  it("draws the whole trace, a line for each unit that was read, with gaps where it was another", async () => {
+    const made = await createJob(join(jobs, "job-1"), {
+      ...newJob({ plan: bundledPlan("cordless-brushed") }),
+      meters: [{ channel: "a", address: "practice:bench", protocol: "ascii-line" }],
+    });
+    const shown = ["ready", "20.1 V DC", "17.9 V DC", "20.0 V DC", "OL Ohm", "0.4 Ohm"];
+    shown.forEach((line, at) => {
+      made.sink.append("a", {
+        bytes: Buffer.from(`${line}\n`),
+        arrival_ns: BigInt(at) * 10n ** 9n,
+      });
+    });
+    await made.close();
+    const trace = await ask("readTrace", { job: "job-1", channel: "a", points: 10 });
+    expect(trace).toMatchObject({
+      readings: 5,
+      lines: [
+        { unit: "V", readings: 3, low: [20.1, 17.9, 20, null, null] },
+        { unit: "Ω", readings: 1, low: [null, null, null, null, 0.4] },
+      ],
+    });
+  });
   it("takes no path for a job", async () => {
     await expect(ask("readJob", { job: "../etc" })).rejects.toThrow("input/bad-request");
   });
@@ -123,6 +146,8 @@ describe("meters", () => {
     meter: "Demo hand-held",
     calibrated: "2026-01-02",
     valid_months: 12,
+    temperature_degC: { low: 20, high: 26 },
+    temperatureCoefficient: 0.05,
     lines: [
       {
         quantity: "voltage",

@@ -16,6 +16,7 @@ const accuracyLine = z.object({
   upTo: z.number().nullable(),
   percentOfReading: z.number(),
   counts: z.number(),
+  note: z.string().optional(),
 });
 
 const meterTable = z.object({
@@ -23,6 +24,8 @@ const meterTable = z.object({
   /** ISO 8601 date; null: never or unknown. */
   calibrated: z.string().nullable(),
   valid_months: z.number(),
+  temperature_degC: z.object({ low: z.number(), high: z.number() }),
+  temperatureCoefficient: z.number(),
   lines: z.array(accuracyLine),
 });
 

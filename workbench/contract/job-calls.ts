@@ -119,12 +119,18 @@ export const jobCalls = {
       channel: z.string(),
       points: z.int().min(10).max(4000),
     }),
+    /** One line a unit that the meter told, the one read most first, all on the same moments. */
     result: z.object({
-      unit: z.string(),
       readings: z.int(),
       time_s: z.array(z.number()),
-      low: z.array(z.number().nullable()),
-      high: z.array(z.number().nullable()),
+      lines: z.array(
+        z.object({
+          unit: z.string(),
+          readings: z.int(),
+          low: z.array(z.number().nullable()),
+          high: z.array(z.number().nullable()),
+        }),
+      ),
     }),
   },
   /** Goes on with a run that was interrupted; the bench shows it as any other. */

@@ -29,6 +29,7 @@ export const accuracySchema = z.strictObject({
   /** The temperatures it holds for; beyond, the coefficient below applies. */
   temperature_degC: z
     .strictObject({ low: z.number(), high: z.number() })
+    .refine(({ low, high }) => low < high, "the lower temperature comes first")
     .default({ low: 18, high: 28 }),
   /** Added per °C outside, as a share of the stated accuracy; 0.1 is common practice, no source. */
   temperatureCoefficient: z.number().nonnegative().default(0.1),

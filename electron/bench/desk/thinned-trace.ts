@@ -3,55 +3,54 @@ import type { TimedReading } from "../../../protocols/reading.js";
 import { chunksOf, readingsOf } from "../../../workbench/job/derive.js";
 import { readJobFile } from "../../../workbench/job/read-job.js";
 
-interface Bucket {
-  unit: string;
-  time_s: number;
-  low: number | null;
-  high: number | null;
-}
+/** The readings that one moment of the drawing stands for. */
+type Bucket = readonly TimedReading[];
 
 /**
  * A whole channel in about as many points as the plot has pixels: each with the least and the
- * greatest of its readings, so that no sag is lost. Only the unit read most is drawn; readings in
- * another are gaps, and so is what was off the meter's range.
+ * greatest of its readings, so that no sag is lost. One line a unit; where the meter read in
+ * another, or off its range, a line has a gap.
  */
 export async function thinnedTrace(folder: string, channel: string, points: number) {
   const file = await readJobFile(folder);
   if (!file.meters.some((meter) => meter.channel === channel)) throw noChannel(channel);
   const readings: TimedReading[] = [];
   for await (const reading of readingsOf(file, channel, chunksOf(folder))) readings.push(reading);
-  const unit = commonest(readings.map((reading) => reading.unit));
   const each = Math.max(1, Math.ceil(readings.length / points));
   const buckets: Bucket[] = [];
-  for (let at = 0; at < readings.length; at += each) {
-    buckets.push(merged(readings.slice(at, at + each), unit));
-  }
+  for (let at = 0; at < readings.length; at += each) buckets.push(readings.slice(at, at + each));
   return {
-    unit,
     readings: readings.length,
-    time_s: buckets.map(({ time_s }) => time_s),
-    low: buckets.map(({ low }) => low),
-    high: buckets.map(({ high }) => high),
+    time_s: buckets.map(([first]) => first?.time_s ?? 0),
+    lines: unitsOf(readings).map(([unit, count]) => ({
+      unit,
+      readings: count,
+      low: buckets.map((bucket) => extreme(bucket, unit, Math.min)),
+      high: buckets.map((bucket) => extreme(bucket, unit, Math.max)),
+    })),
   };
 }
 
-function merged(readings: readonly TimedReading[], unit: string): Bucket {
-  const values = readings.flatMap((reading) =>
-    reading.unit === unit && reading.value !== null ? [reading.value] : [],
-  );
-  const some = values.length > 0;
-  return {
-    unit,
-    time_s: readings[0]?.time_s ?? 0,
-    low: some ? Math.min(...values) : null,
-    high: some ? Math.max(...values) : null,
-  };
+function extreme(
+  bucket: Bucket,
+  unit: string,
+  of: (a: number, b: number) => number,
+): number | null {
+  let found: number | null = null;
+  for (const reading of bucket) {
+    if (reading.unit !== unit || reading.value === null) continue;
+    found = found === null ? reading.value : of(found, reading.value);
+  }
+  return found;
 }
 
-function commonest(units: readonly string[]): string {
+/** Each unit with how many numbers were read in it, the commonest first. */
+function unitsOf(readings: readonly TimedReading[]): readonly (readonly [string, number])[] {
   const counts = new Map<string, number>();
-  for (const unit of units) counts.set(unit, (counts.get(unit) ?? 0) + 1);
-  return [...counts].sort((a, b) => b[1] - a[1])[0]?.[0] ?? "";
+  for (const { unit, value } of readings) {
+    if (value !== null) counts.set(unit, (counts.get(unit) ?? 0) + 1);
+  }
+  return [...counts].sort((a, b) => b[1] - a[1]);
 }
 
 function noChannel(channel: string): LeadhandError {

@@ -10,6 +10,8 @@ describe("the meter form", () => {
       meter: "Demo hand-held",
       calibrated: null,
       valid_months: 12,
+      temperature_degC: { low: 20, high: 26 },
+      temperatureCoefficient: 0.05,
       lines: [
         {
           quantity: "resistance",
@@ -18,6 +20,7 @@ describe("the meter form", () => {
           upTo: 600,
           percentOfReading: 0.9,
           counts: 3,
+          note: "after two minutes",
         },
         {
           quantity: "voltage",
