@@ -44,5 +44,9 @@ function summary(id: string, findings: readonly Finding[]): string {
   const errors = findings.filter(({ level }) => level === "error").length;
   const warnings = findings.length - errors;
   const verdict = errors > 0 ? "must not be run" : "may be run";
-  return `The plan ${id} ${verdict}: ${errors} errors, ${warnings} warnings.`;
+  return `The plan ${id} ${verdict}: ${counted(errors, "error")}, ${counted(warnings, "warning")}.`;
+}
+
+function counted(count: number, word: string): string {
+  return `${count} ${word}${count === 1 ? "" : "s"}`;
 }
