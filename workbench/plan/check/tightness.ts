@@ -1,3 +1,4 @@
+import { unitOf } from "../../../protocols/reading.js";
 import { readingUncertainty } from "../../measurement/uncertainty.js";
 import type { Accuracy } from "../../measurement/accuracy.js";
 import type { Limits } from "../../measurement/verdict.js";
@@ -66,14 +67,14 @@ function judgeLimits(
 ): Finding[] {
   const { low, high } = limits;
   if (low !== null && high !== null && low > high) {
-    const what = `the limits of "${step.id}" cross: low ${short(low)}, high ${short(high)}`;
+    const what = `the limits of "${step.id}" cross: low ${short(step, low)}, high ${short(step, high)}`;
     return [finding(step, "error", "limits-crossed", path, what, "Swap or correct them.")];
   }
   const room = roomOf(limits);
   if (room === null) return [];
   const unsure = uncertaintyAt(step, low ?? high ?? 0, accuracy, counts);
   if (room > RATIO * unsure) return [];
-  const figures = `the limits of "${step.id}" leave ${short(room)} either way, and the meter is unsure by ${short(unsure)}`;
+  const figures = `the limits of "${step.id}" leave ${short(step, room)} either way, and the meter is unsure by ${short(step, unsure)}`;
   return room <= unsure
     ? [
         finding(
@@ -120,7 +121,8 @@ function uncertaintyAt(
   return K * (readingUncertainty(outcome, accuracy, around)?.u ?? 0);
 }
 
-const short = (value: number) => String(Number(value.toPrecision(3)));
+const short = ({ quantity }: MeasureStep, value: number) =>
+  `${Number(value.toPrecision(3))} ${unitOf(quantity)}`;
 
 function finding(
   step: MeasureStep,
