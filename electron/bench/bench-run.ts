@@ -204,7 +204,10 @@ export class BenchRun {
   }
 
   #recall(event: RunEvent): void {
-    if (event.kind === "finished") return;
+    if (event.kind === "finished") {
+      this.#finish = event;
+      return;
+    }
     this.tell(runMessage(event, this.prepared.plan), true);
     if (event.kind === "step") void this.#path.path(event.result).catch(() => undefined);
   }

@@ -1,5 +1,6 @@
 import type { PowerPath } from "../../workbench/contract/events.js";
 import { PathReasoner } from "../../workbench/diagnosis/path-reasoner.js";
+import { runEventsIn } from "./engine-event.js";
 import type { EngineEvent } from "./engine-event.js";
 import type { PreparedRun } from "./prepare.js";
 
@@ -12,8 +13,8 @@ export class Concluder {
   }
 
   hear(event: EngineEvent): void {
-    const events = event.kind === "run" ? [event.event] : event.kind === "past" ? event.events : [];
-    for (const each of events) if (each.kind === "step") this.#reasoner.take(each.result);
+    for (const each of runEventsIn(event))
+      if (each.kind === "step") this.#reasoner.take(each.result);
   }
 
   readonly conclude = (): Promise<PowerPath> => Promise.resolve(this.#reasoner.path());

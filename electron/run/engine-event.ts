@@ -24,3 +24,9 @@ export type EngineEvent =
   | { readonly kind: "concluded"; readonly words: string; readonly path: PowerPath }
   | { readonly kind: "trouble"; readonly error: LeadhandError }
   | { readonly kind: "ended"; readonly how: Ending };
+
+/** What the runner says in it, now or in an earlier sitting. */
+export function runEventsIn(event: EngineEvent): readonly RunEvent[] {
+  if (event.kind === "run") return [event.event];
+  return event.kind === "past" ? event.events : [];
+}

@@ -71,7 +71,8 @@ export async function prepareRun(
  */
 export async function prepareGoOn(folder: string, clock: Clock): Promise<PreparedRun> {
   const { file, lines } = await readJob(folder);
-  if (lines.some(({ event }) => event.kind === "finished")) throw nothingLeft(folder);
+  const has = (kind: string) => lines.some(({ event }) => event.kind === kind);
+  if (has("finished") && has("conclusion")) throw nothingLeft(folder);
   const { plan, tool } = file;
   const meters = file.meters.map(({ address }) => address);
   const accuracies = file.meters.map(({ accuracy }) => accuracy);

@@ -61,6 +61,11 @@ export class RunningEngine implements Engine {
   start(chosen: readonly ChosenMeter[]): void {
     if (this.#said === null) this.#dispatch(this.#runner.start());
     else this.#recall(this.#said);
+    // All that was missing were the last lines; nobody has to measure anything for them.
+    if (this.#said !== null && this.#runner.current === null) {
+      this.#end("finished");
+      return;
+    }
     chosen.forEach((meter, n) => {
       const session = openSession({
         channel: channelName(n),
@@ -125,6 +130,7 @@ export class RunningEngine implements Engine {
     for (const event of said) {
       this.setup.hand?.(event);
       if (event.kind === "begin") this.#step = event.step;
+      this.#newest_s = Math.max(this.#newest_s, event.time_s);
     }
     this.setup.emit({ kind: "past", events: said, journal: this.#journal });
   }

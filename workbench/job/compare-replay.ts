@@ -49,11 +49,11 @@ export async function compareReplay(
   damage: readonly Damage[],
   programVersion: string,
 ): Promise<ReplayReport> {
-  const { events, afterJournal, readings } = await rederive(source);
+  const { events, unrecorded, readings } = await rederive(source);
   const journal = source.lines.map(({ event }) => event);
   const recorded = resultsOf(journal);
-  const again = resultsOf(events.slice(0, events.length - afterJournal));
-  const late = resultsOf(events.slice(events.length - afterJournal));
+  const again = resultsOf(events.slice(0, events.length - unrecorded));
+  const late = resultsOf(events.slice(events.length - unrecorded));
   const { programVersion: recordedBy } = source.file;
   const differences = compare(recorded, [...again, ...late], again.length).map((difference) => ({
     ...difference,

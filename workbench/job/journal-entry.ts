@@ -20,6 +20,11 @@ export function entryOfEvent(event: RunEvent): JournalEvent | null {
   }
 }
 
+/** What a replay must come to again. */
+export function isDerived({ kind }: JournalEvent): boolean {
+  return kind === "begin" || kind === "step" || kind === "finished";
+}
+
 /** The journal line of what was fed to the runner beside readings, which the traces keep. */
 export function entryOfInput(input: RunInput): JournalEvent | null {
   return input.kind === "reading" ? null : { ...input };

@@ -1,11 +1,12 @@
 import type { TimedReading } from "../../protocols/reading.js";
 import type { RunEvent, RunInput } from "../plan/run-event.js";
 import type { Runner } from "../plan/runner.js";
+import { canonicalJson } from "./canonical-json.js";
 import type { ChunkSource } from "./derive.js";
 import type { JobFile } from "./job-file.js";
 import type { JournalEvent } from "./journal-event.js";
 import type { JournalLine } from "./journal-line.js";
-import { entryOfEvent } from "./journal-entry.js";
+import { entryOfEvent, isDerived } from "./journal-entry.js";
 import { runnerFor } from "./job-runner.js";
 import { ReplayFeed } from "./replay-feed.js";
 import type { FedReading } from "./replay-feed.js";
@@ -21,8 +22,8 @@ export interface ReplaySource {
 export interface Rederived {
   /** What the runner came to, as the journal would keep it. */
   readonly events: readonly JournalEvent[];
-  /** How many of `events` came of bytes after the last line of the journal. */
-  readonly afterJournal: number;
+  /** How many of `events`, the last ones, the journal had no time to take before it broke off. */
+  readonly unrecorded: number;
   readonly readings: number;
   /** What the runner said that a screen keeps showing: steps begun and done, and prompts. */
   readonly said: readonly RunEvent[];
@@ -54,7 +55,20 @@ export async function rederive(source: ReplaySource): Promise<Rederived> {
   const before = replay.events.length;
   for await (const { reading } of feed.upTo(null)) replay.reading(reading);
   const { events, readings, said, runner } = replay;
-  return { events, afterJournal: events.length - before, readings, said, runner };
+  const unrecorded = events.length - Math.min(before, recordedOf(events, lines));
+  return { events, unrecorded, readings, said, runner };
+}
+
+/**
+ * How many of the events the journal has: up to its last one. The lines of one moment are written
+ * one after the other, and where the run broke off, the last of them are missing.
+ */
+function recordedOf(events: readonly JournalEvent[], lines: readonly JournalLine[]): number {
+  const last = lines.findLast(({ event }) => isDerived(event));
+  if (last === undefined) return 0;
+  const text = canonicalJson(last.event);
+  const at = events.findLastIndex((event) => canonicalJson(event) === text);
+  return at < 0 ? events.length : at + 1;
 }
 
 /**

@@ -12,19 +12,19 @@ export interface Resumed {
 
 /**
  * The runner of an interrupted job as it stood when its last raw bytes were written, so that the
- * run goes on. What follows from bytes behind the journal's last line is recorded first: the meter
- * had sent them, and only the line was missing. null where the run had not begun.
+ * run goes on. What follows from the bytes and is not in the journal is recorded first: the meter had
+ * sent them, and only the line was missing. null where the run had not begun.
  */
 export async function resumeRunner(
   job: Job & { readonly recovery: Recovery },
 ): Promise<Resumed | null> {
   const { content } = job.recovery;
-  const { events, afterJournal, said, runner } = await rederive({
+  const { events, unrecorded, said, runner } = await rederive({
     file: job.file,
     lines: content.lines,
     channels: [...content.traces.keys()],
     chunks: chunksOf(job.folder),
   });
-  for (const event of events.slice(events.length - afterJournal)) await job.record(event);
+  for (const event of events.slice(events.length - unrecorded)) await job.record(event);
   return runner === null ? null : { runner, said };
 }

@@ -2,6 +2,7 @@ import { rm } from "node:fs/promises";
 import { systemClock } from "../../../drivers/clock.js";
 import { LeadhandError } from "../../../protocols/error.js";
 import { benchOptions } from "../../bench/options.js";
+import { runEventsIn } from "../../run/engine-event.js";
 import type { Ending, EngineEvent } from "../../run/engine-event.js";
 import { Concluder } from "../../run/concluder.js";
 import { startEngine } from "../../run/engine.js";
@@ -102,7 +103,7 @@ export async function runPrepared(
 }
 
 function count(event: EngineEvent, outcome: { failed: number }): void {
-  if (event.kind === "run" && event.event.kind === "finished") outcome.failed = event.event.failed;
+  for (const each of runEventsIn(event)) if (each.kind === "finished") outcome.failed = each.failed;
 }
 
 function statusOf(ending: Ending, meterLost: boolean, failed: number): ExitStatus {

@@ -1,9 +1,10 @@
 import "../patience.js";
-import { readFileSync, writeFileSync } from "node:fs";
+import { cpSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
 import { replayJob } from "../../../workbench/job/compare-replay.js";
 import { createJob, openJob } from "../../../workbench/job/job-folder.js";
+import { isDerived } from "../../../workbench/job/journal-entry.js";
 import type { JournalEvent } from "../../../workbench/job/journal-event.js";
 import { formatLine, hashOf, NO_LINE_BEFORE } from "../../../workbench/job/journal-line.js";
 import { readJob } from "../../../workbench/job/read-job.js";
@@ -77,6 +78,31 @@ test("a verdict that was changed in job.json's limits is found out", async () =>
   const replay = await replayJob(folder, VERSION);
   expect(replay.differences.map(({ step }) => step)).toEqual(["charger-open"]);
   expect(replay.differences[0]?.fields).toContain("limits");
+});
+
+test("a run killed between any two lines: those that were missing come when it goes on", async () => {
+  const whole = temporaryFolder();
+  await sampleRun(whole);
+  const journal = readFileSync(join(whole, "journal.ndjson"), "utf8").trimEnd().split("\n");
+  const told = (await readJob(whole)).lines.flatMap(({ event }) =>
+    isDerived(event) ? [event] : [],
+  );
+  const confirmed = journal.findIndex((line) => line.includes('"kind":"confirm"'));
+  for (let kept = 2; kept <= journal.length; kept++) {
+    const folder = join(temporaryFolder(), "job");
+    cpSync(whole, folder, { recursive: true });
+    writeFileSync(join(folder, "journal.ndjson"), `${journal.slice(0, kept).join("\n")}\n`);
+    const cut = await replayJob(folder, VERSION);
+    expect(cut).toMatchObject({ agrees: true, differences: [] });
+    const again = await openJob(folder);
+    await resumeRunner(again);
+    await again.close();
+    const { lines } = await readJob(folder);
+    const now = lines.flatMap(({ event }) => (isDerived(event) ? [event] : []));
+    // What a person had not yet confirmed is not made up.
+    expect(now).toEqual(kept > confirmed ? told : told.slice(0, -2));
+    expect(await replayJob(folder, VERSION)).toMatchObject({ agrees: true, differences: [] });
+  }
 });
 
 test("an interrupted run goes on from its raw bytes", async () => {
