@@ -1,5 +1,5 @@
-import type { Access, BenchCondition, Probe, ToolModel } from "../models/model.js";
-import type { Observation } from "./observation.js";
+import type { Access, BenchCondition, Probe, Sighting, ToolModel } from "../models/model.js";
+import type { Measured, Observation } from "./observation.js";
 import { conditionKey } from "../models/conditions.js";
 
 /** What the person on the bench has said must not be done, from the plan's cautions. */
@@ -43,12 +43,19 @@ function accessOf(model: ToolModel, { red, black }: Pick<Probe, "red" | "black">
 /** How deep the tool is open already, as far as the readings tell. */
 export function openedSoFar(model: ToolModel, observations: readonly Observation[]): Access {
   return observations.reduce<Access>((deepest, one) => {
-    if (one.kind === "seen") return deepest;
-    const reached = accessOf(model, one);
-    const told = one.condition.case;
-    const access = depth(told) > depth(reached) ? told : reached;
+    const access = one.kind === "seen" ? accessOfLook(model, one.sighting) : reachedFor(model, one);
     return depth(access) > depth(deepest) ? access : deepest;
   }, "closed");
+}
+
+function reachedFor(model: ToolModel, reading: Measured): Access {
+  const reached = accessOf(model, reading);
+  const told = reading.condition.case;
+  return depth(told) > depth(reached) ? told : reached;
+}
+
+function accessOfLook({ sightings }: ToolModel, id: string): Access {
+  return sightings.find((one) => one.id === id)?.access ?? "closed";
 }
 
 /** Whether ohms would be measured on something that a supply is connected to. */
@@ -112,8 +119,17 @@ export function probeCost_s(
   if (last === null || conditionKey(last) !== conditionKey(condition)) cost += COST_S.setUp;
   if (isKnownGood(condition) && last?.pack !== condition.pack) cost += COST_S.knownPack;
   if (condition.pack === "on-load" || condition.pack === "in-with-lamp") cost += COST_S.benchLoad;
-  if (depth(access) > 0 && opened === "closed") cost += COST_S.open;
-  if (access === "motor-out" && opened !== "motor-out") cost += COST_S["motor-out"];
   if (isPowered(condition) && depth(access) > 0) cost += COST_S.hazard;
-  return cost;
+  return cost + openingCost_s(access, opened);
+}
+
+/** Seconds from the present state of the bench to this look. */
+export function lookCost_s({ access = "closed", cost_s }: Sighting, opened: Access): number {
+  return cost_s + openingCost_s(access, opened);
+}
+
+function openingCost_s(access: Access, opened: Access): number {
+  const open = depth(access) > 0 && opened === "closed" ? COST_S.open : 0;
+  const out = access === "motor-out" && opened !== "motor-out" ? COST_S["motor-out"] : 0;
+  return open + out;
 }

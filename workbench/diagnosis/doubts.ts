@@ -22,7 +22,8 @@ export function doubts(posterior: Posterior): Doubt[] {
       const nothing = observation.value === null || Math.abs(observation.value) < 0.1;
       const suspicion = nothing ? "bad-contact" : "wrong-point";
       const guess = nothing ? "the probes had no contact" : "a probe was on another point";
-      const words = `It contradicts the other readings: probably ${guess} (${oddsWords(probability)}). Repeat it: ${what}.`;
+      const how = probability >= 0.5 ? "it contradicts the others: probably" : "perhaps";
+      const words = `Not to be relied on; ${how} ${guess} (${oddsWords(probability)}). Repeat it: ${what}.`;
       return [{ observation: i, suspicion, probability, words }];
     }
     if (posterior.reversed[i] !== true) return [];

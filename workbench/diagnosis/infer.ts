@@ -120,6 +120,27 @@ function unique(hypotheses: readonly Hypothesis[]): Hypothesis[] {
   return [...byKey.values()];
 }
 
+/**
+ * How a candidate's parts have failed, the likeliest first: all hypotheses with the same faults
+ * count together, however many cells a fault is cut into.
+ */
+export function waysOf({ explained, probability }: Candidate): Way[] {
+  const ways = new Map<string, { hypothesis: Hypothesis; share: number }>();
+  for (const one of explained) {
+    const name = one.hypothesis.faults.map(({ part, mode }) => `${part} ${mode.id}`).join(" ");
+    const known = ways.get(name) ?? { hypothesis: one.hypothesis, share: 0 };
+    ways.set(name, { ...known, share: known.share + one.probability / probability });
+  }
+  return [...ways.values()].sort((a, b) => b.share - a.share);
+}
+
+interface Way {
+  /** The likeliest of those with these faults. */
+  readonly hypothesis: Hypothesis;
+  /** Of the candidate's probability, 0 to 1. */
+  readonly share: number;
+}
+
 /** The likeliest first; of equals (two leads that nothing tells apart) the one nearer the supply. */
 function byProbability(a: Candidate, b: Candidate): number {
   const more = Math.round((b.probability - a.probability) * 1e9);

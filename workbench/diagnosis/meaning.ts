@@ -60,9 +60,10 @@ function outcomeWords({ ask, outcomes }: Proposal, group: readonly number[]): st
   if (first.range === null || !("range" in last) || last.range === null) return "open";
   const quantity = ask.kind === "measure" ? ask.probe.quantity : "voltage";
   const [low, high] = [first.range[0], last.range[1]];
-  if (low < 0.15 && high <= 0.7) return `nearly ${valueWords(quantity, 0)}`;
+  if (low < 0 && high >= 1e3) return quantity === "voltage" ? "any voltage" : "not open";
+  if (low < 0 && high <= 0.7) return `nearly ${valueWords(quantity, 0)}`;
   if (high >= 1e3) return `above ${valueWords(quantity, low)}`;
-  return low < 0.15
+  return low < 0
     ? `below ${valueWords(quantity, high)}`
     : `${valueWords(quantity, low)} to ${valueWords(quantity, high)}`;
 }
@@ -71,5 +72,7 @@ function outcomeWords({ ask, outcomes }: Proposal, group: readonly number[]): st
 export function askWords(model: ToolModel, { ask }: Pick<Proposal, "ask">): string {
   if (ask.kind === "see") return `Look: ${ask.sighting.label}.`;
   const what = ask.probe.quantity === "voltage" ? "volts" : "ohms";
-  return `Measure ${what} ${placeWords(model, ask.target)}.`;
+  const [measure, anew] =
+    ask.again === true ? ["Repeat: measure", ", touching anew"] : ["Measure", ""];
+  return `${measure} ${what} ${placeWords(model, ask.target)}${anew}.`;
 }

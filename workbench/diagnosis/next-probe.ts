@@ -1,6 +1,7 @@
 import type { Probe, Sighting } from "../models/model.js";
-import { isForbidden, isLookForbidden, openedSoFar, probeCost_s } from "./cost.js";
+import { isForbidden, isLookForbidden, lookCost_s, openedSoFar, probeCost_s } from "./cost.js";
 import type { Restrictions } from "./cost.js";
+import type { Hypothesis } from "./hypotheses.js";
 import type { Candidate, Explained, Posterior } from "./infer.js";
 import { expectedInformationBits } from "./core/information.js";
 import { Forecast, outcomeClasses } from "./outcomes.js";
@@ -11,7 +12,13 @@ import { distribution, seenValues } from "./sighting.js";
 
 /** A measurement to take, or something to look at. */
 type Ask =
-  | { readonly kind: "measure"; readonly probe: Probe; readonly target: Target }
+  | {
+      readonly kind: "measure";
+      readonly probe: Probe;
+      readonly target: Target;
+      /** It was taken already and is in doubt. */
+      readonly again?: boolean;
+    }
   | { readonly kind: "see"; readonly sighting: Sighting };
 
 export interface Proposal {
@@ -19,8 +26,9 @@ export interface Proposal {
   readonly information_bits: number;
   readonly cost_s: number;
   readonly outcomes: readonly (Outcome | { readonly value: string })[];
-  /** Per candidate in `candidates`, per outcome: probability of both together. */
+  /** Per repair that may be needed, per outcome: probability of both together. */
   readonly joint: readonly (readonly number[])[];
+  /** Per repair the candidate that needs it. */
   readonly candidates: readonly Candidate[];
 }
 
@@ -52,13 +60,23 @@ export function isSettled(posterior: Posterior, stop: Stop = DEFAULT_STOP): bool
   );
 }
 
+/**
+ * Less than this share of the most telling proposal is beside the point: it waits until the rest is
+ * told, however cheap it is (the charger, while all points to the brushes).
+ */
+const TELLING = 0.25;
+
 /** All measurements that may be taken now, the one that tells most for its cost first. */
 export function proposals(posterior: Posterior, restrictions: Restrictions = {}): Proposal[] {
   const kept = keep(posterior);
-  return open(posterior, restrictions)
+  const weighed = open(posterior, restrictions)
     .map(({ ask, cost_s }) => weigh(posterior, kept, ask, cost_s))
-    .filter((proposal) => proposal.information_bits > 0.002)
-    .sort((a, b) => b.information_bits / b.cost_s - a.information_bits / a.cost_s);
+    .filter((proposal) => proposal.information_bits > 0.002);
+  const most = weighed.reduce((top, one) => Math.max(top, one.information_bits), 0);
+  const aside = (one: Proposal): number => (one.information_bits < TELLING * most ? 1 : 0);
+  return weighed.sort(
+    (a, b) => aside(a) - aside(b) || b.information_bits / b.cost_s - a.information_bits / a.cost_s,
+  );
 }
 
 /** The likeliest explanations, enough of them to forecast with. */
@@ -73,34 +91,40 @@ export function keep({ explained }: Posterior): Explained[] {
   return kept;
 }
 
+/** A reading that is this likely to be a slip may be asked for again. */
+const IN_DOUBT = 0.1;
+
 interface Open {
   readonly ask: Ask;
   readonly cost_s: number;
 }
 
 /** What has not been asked yet, is allowed, and what it costs from here. */
-function open({ predictor, observations }: Posterior, restrictions: Restrictions): Open[] {
+function open(posterior: Posterior, restrictions: Restrictions): Open[] {
+  const { predictor, observations } = posterior;
   const { model } = predictor.compiled;
   const opened = openedSoFar(model, observations);
   const measured = observations.filter((one) => one.kind === "measured");
   const last = measured.at(-1)?.condition ?? null;
-  const done = new Set(measured.map((one) => askKey(one)));
+  const done = new Map(measured.map((one) => [askKey(one), observations.indexOf(one)]));
   const seen = new Set(observations.flatMap((one) => (one.kind === "seen" ? [one.sighting] : [])));
   const conditions = new Map(model.conditions.map((one) => [one.id, one.condition]));
   const measures = model.probes.flatMap((probe): Open[] => {
     const condition = conditions.get(probe.condition);
     if (condition === undefined) return [];
     const target = { ...probe, condition };
-    if (done.has(askKey(target))) return [];
+    const taken = done.get(askKey(target));
+    const again = taken !== undefined && (posterior.slips[taken] ?? 0) >= IN_DOUBT;
+    if (taken !== undefined && !again) return [];
     if (isForbidden(probe, condition, opened, restrictions)) return [];
     const cost_s = probeCost_s(model, probe, condition, opened, last);
-    return [{ ask: { kind: "measure", probe, target }, cost_s }];
+    return [{ ask: { kind: "measure", probe, target, again }, cost_s }];
   });
   const sights = model.sightings.flatMap((sighting): Open[] => {
     const condition = conditions.get(sighting.condition);
     if (seen.has(sighting.id)) return [];
     if (condition !== undefined && isLookForbidden(condition, opened, restrictions)) return [];
-    return [{ ask: { kind: "see", sighting }, cost_s: sighting.cost_s }];
+    return [{ ask: { kind: "see", sighting }, cost_s: lookCost_s(sighting, opened) }];
   });
   return [...measures, ...sights];
 }
@@ -120,18 +144,26 @@ function weigh(
       ? outcomeClasses(ask.target)
       : ask.sighting.values.map((value) => ({ value }));
   const forecast = forecastOf(posterior, ask);
-  const rows = new Map<Candidate, number[]>();
+  const rows = new Map<string, { candidate: Candidate; row: number[] }>();
   const owner = owners(posterior);
   for (const one of kept) {
     const candidate = owner.get(one);
     if (candidate === undefined) continue;
-    const row = rows.get(candidate) ?? new Array<number>(outcomes.length).fill(0);
+    const key = actionName(one.hypothesis);
+    const known = rows.get(key);
+    const row = known?.row ?? new Array<number>(outcomes.length).fill(0);
     forecast(one).forEach((p, o) => (row[o] = (row[o] ?? 0) + p * one.probability));
-    rows.set(candidate, row);
+    if (known === undefined) rows.set(key, { candidate, row });
   }
-  const joint = [...rows.values()];
+  const joint = [...rows.values()].map(({ row }) => row);
   const information_bits = expectedInformationBits(joint);
-  return { ask, information_bits, cost_s, outcomes, joint, candidates: [...rows.keys()] };
+  const candidates = [...rows.values()].map(({ candidate }) => candidate);
+  return { ask, information_bits, cost_s, outcomes, joint, candidates };
+}
+
+/** Two explanations differ where they lead to another repair: other parts, or a charge instead. */
+function actionName({ partsName, faults }: Hypothesis): string {
+  return `${partsName}/${faults.map(({ mode }) => mode.mend ?? "").join("")}`;
 }
 
 /** Per hypothesis the probability of each outcome. */

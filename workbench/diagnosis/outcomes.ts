@@ -12,7 +12,8 @@ export interface Outcome {
   readonly range: readonly [low: number, high: number] | null;
 }
 
-const FINE_VOLTS = [-1e3, ...Array.from({ length: 60 }, (_, i) => -0.35 + i * 0.5), 1e3];
+// Which lead is where does not matter: all below zero is with what is near it.
+const FINE_VOLTS = [-1e3, ...Array.from({ length: 59 }, (_, i) => 0.15 + i * 0.5), 1e3];
 const FINE_OHMS = [-1, 0.15, 0.3, 0.5, 0.8, 1.2, 2, 3, 5, 9, 18, 40, 90, 200, 500, 2e3, 1e4, 1e9];
 
 const EDGES = { voltage: FINE_VOLTS, resistance: FINE_OHMS };

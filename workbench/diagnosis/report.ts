@@ -2,7 +2,7 @@ import { minimalHittingSets, minimalSets } from "./core/sets.js";
 import type { Restrictions } from "./cost.js";
 import { doubts } from "./doubts.js";
 import type { Doubt } from "./doubts.js";
-import { infer } from "./infer.js";
+import { infer, waysOf } from "./infer.js";
 import type { Candidate, Posterior } from "./infer.js";
 import { askWords, meanings } from "./meaning.js";
 import type { Meaning } from "./meaning.js";
@@ -116,7 +116,8 @@ function candidateOf(
   candidate: Candidate,
 ): ReportedCandidate {
   const { model } = predictor.compiled;
-  const faults = candidate.explained[0]?.hypothesis.faults ?? [];
+  const [likeliest] = waysOf(candidate);
+  const faults = likeliest?.hypothesis.faults ?? [];
   const reasons = candidate.parts.flatMap((part) => found[part]?.reason ?? []);
   return {
     parts: candidate.parts.map((part) => id(model, part)),

@@ -40,12 +40,33 @@ export function distribution(
     const source = sightings.find(({ id }) => id === sighting.follows);
     if (source === undefined) return sighting.otherwise;
     const before = known.get(source.id);
-    const chances = before === undefined ? alone(predictor, hypothesis, source) : { [before]: 1 };
-    return following(predictor, hypothesis, sighting, chances);
+    const chances = alone(predictor, hypothesis, source);
+    if (before === undefined) return following(predictor, hypothesis, sighting, chances);
+    return afterSeen(predictor, hypothesis, sighting, before, chances);
   }
   const own = alone(predictor, hypothesis, sighting);
   const follower = sightings.find(({ id, follows }) => follows === sighting.id && known.has(id));
   return follower === undefined ? own : leading(predictor, hypothesis, own, follower, known);
+}
+
+/** Who saw the first wrong sees what really is in the second. */
+function afterSeen(
+  predictor: Predictor,
+  hypothesis: Hypothesis,
+  sighting: Sighting,
+  before: string,
+  chances: Chances,
+): Chances {
+  const p = chances[before] ?? 0;
+  const wrong = p > 0 ? Math.min(1, MISTAKE / 3 / p) : 1;
+  const told = following(predictor, hypothesis, sighting, { [before]: 1 });
+  const real = following(predictor, hypothesis, sighting, chances);
+  return Object.fromEntries(
+    sighting.values.map((value) => {
+      const mixed = (1 - wrong) * (told[value] ?? 0) + wrong * (real[value] ?? 0);
+      return [value, mixed];
+    }),
+  );
 }
 
 /** What follows shows the same, if no fault lies between. */
@@ -77,7 +98,7 @@ function leading(
 ): Chances {
   const seen = known.get(follower.id) ?? "";
   const weighed = Object.entries(own).map(([value, p]): [string, number] => {
-    const after = following(predictor, hypothesis, follower, { [value]: 1 });
+    const after = afterSeen(predictor, hypothesis, follower, value, own);
     return [value, p * (after[seen] ?? 0)];
   });
   const total = weighed.reduce((sum, [, p]) => sum + p, 0);

@@ -8,7 +8,12 @@ export function valueWords(quantity: "voltage" | "resistance", value: number | n
   if (value === null || value > 40e6) return "open";
   if (value < 10) return `${value.toFixed(2)} Ω`;
   if (value < 1000) return `${value.toFixed(0)} Ω`;
-  return value < 1e6 ? `${(value / 1e3).toPrecision(2)} kΩ` : `${(value / 1e6).toPrecision(2)} MΩ`;
+  return value < 1e6 ? `${short(value / 1e3)} kΩ` : `${short(value / 1e6)} MΩ`;
+}
+
+/** Two digits that count, never as a power of ten. */
+function short(value: number): string {
+  return value < 9.95 ? value.toFixed(1) : value.toFixed(0);
 }
 
 function volts(value: number): string {

@@ -1,7 +1,17 @@
 import { condition } from "./conditions.js";
-import { drivePart, driveSightings } from "./drive.js";
+import { brushesLook, drivePart, driveSightings } from "./drive.js";
 import { about, between } from "./model.js";
-import type { Element, Manner, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
+import type {
+  Effect,
+  Element,
+  FaultMode,
+  Manner,
+  NamedCondition,
+  Part,
+  Point,
+  Probe,
+  ToolModel,
+} from "./model.js";
 import { point, wire } from "./pack-side.js";
 import { jointPart, mode, ohms } from "./parts-of.js";
 import type { ToolData } from "./tool-data.js";
@@ -21,7 +31,8 @@ export function cordedUniversal(data: ToolData): ToolModel {
     elements: elements(nominal_V),
     manners: insulationManners(data),
     conditions,
-    sightings: driveSightings("armature", "unplugged"),
+    // Mostly behind caps that unscrew from outside.
+    sightings: [...driveSightings("armature", "unplugged"), brushesLook("closed", "unplugged")],
     probes,
   };
 }
@@ -90,6 +101,27 @@ function insulationManners({ insulation = "unknown" }: ToolData): Manner[] {
   ];
 }
 
+function brushes(): Part {
+  const elements = ["brush-a", "brush-b"];
+  const joint = jointPart({
+    id: "brushes",
+    label: "Brushes",
+    access: "open",
+    elements,
+    openOdds: 0.06,
+    highOdds: 0.03,
+    high: [8, 1000],
+  });
+  const fitful: FaultMode = {
+    id: "intermittent",
+    words: "intermittent: lose contact while the shaft turns",
+    odds: 0.03,
+    ways: elements.map((element): Effect[] => [{ element, ohm: "open" }]),
+    shows: { still: 0.25, moved: 0.9, running: 0.2 },
+  };
+  return { ...joint, modes: [...joint.modes, fitful] };
+}
+
 const parts: readonly Part[] = [
   jointPart({
     id: "mains-cord",
@@ -118,15 +150,7 @@ const parts: readonly Part[] = [
     highOdds: 0.004,
     high: [20, 1000],
   }),
-  jointPart({
-    id: "brushes",
-    label: "Brushes",
-    access: "open",
-    elements: ["brush-a", "brush-b"],
-    openOdds: 0.06,
-    highOdds: 0.03,
-    high: [8, 1000],
-  }),
+  brushes(),
   {
     id: "armature",
     label: "Armature",

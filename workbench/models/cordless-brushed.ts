@@ -12,7 +12,14 @@ import {
   toolLamp,
   wire,
 } from "./pack-side.js";
-import { drivePart, driveSightings, fedSightings, gearsByHand, packSightings } from "./drive.js";
+import {
+  brushesLook,
+  drivePart,
+  driveSightings,
+  fedSightings,
+  gearsByHand,
+  packSightings,
+} from "./drive.js";
 import { ohms, volts } from "./parts-of.js";
 import { packData } from "./tool-data.js";
 import type { PackData, ToolData } from "./tool-data.js";
@@ -42,6 +49,7 @@ function brushed(kind: string, title: string, data: ToolData): ToolModel {
     sightings: [
       ...driveSightings("motor", "pack-out"),
       ...packSightings("motor"),
+      brushesLook("open", "pack-out"),
       ...fedSightings("motor"),
       gearsByHand,
     ],

@@ -1,4 +1,4 @@
-import type { Part, Sighting } from "./model.js";
+import type { Access, Part, Sighting } from "./model.js";
 
 /** Gear train and what a person sees of the turning end; the same for every tool with a motor. */
 export function drivePart(motor: string): Part {
@@ -111,6 +111,26 @@ const contactsLook: Sighting = {
   looks: [],
 };
 
+/** What every technician does before pulling a motor: the brushes out, and a look at them. */
+export function brushesLook(access: Access, condition: string): Sighting {
+  return {
+    id: "brushes-look",
+    label: "The brushes, taken out: length, faces, whether they slide freely in their holders",
+    values: ["good", "worn-or-stuck"],
+    condition,
+    access,
+    from: "table",
+    otherwise: { good: 0.93, "worn-or-stuck": 0.07 },
+    overrides: [
+      { part: "brushes", mode: "open", p: { good: 0.12, "worn-or-stuck": 0.88 } },
+      { part: "brushes", mode: "high-resistance", p: { good: 0.3, "worn-or-stuck": 0.7 } },
+      { part: "brushes", mode: "intermittent", p: { good: 0.35, "worn-or-stuck": 0.65 } },
+    ],
+    cost_s: 60,
+    looks: [],
+  };
+}
+
 function shaftByHand(motor: string, condition: string): Sighting {
   const stuck = { yes: 0.06, no: 0.93, "chuck-only": 0.01 };
   return {
@@ -144,7 +164,8 @@ function motorShaftByHand(motor: string, condition: string): Sighting {
     from: "table",
     otherwise: { yes: 0.98, no: 0.02 },
     overrides: [{ part: motor, mode: "jam", p: { yes: 0.03, no: 0.97 } }],
-    cost_s: 850,
+    access: "motor-out",
+    cost_s: 10,
     looks: [],
   };
 }
@@ -161,6 +182,7 @@ export const gearsByHand: Sighting = {
     { part: "gear-train", mode: "jam", p: { drives: 0.06, slips: 0.01, stuck: 0.93 } },
     { part: "gear-train", mode: "slipping", p: { drives: 0.12, slips: 0.86, stuck: 0.02 } },
   ],
-  cost_s: 850,
+  access: "motor-out",
+  cost_s: 15,
   looks: [],
 };

@@ -124,6 +124,8 @@ export interface FaultMode {
    * Shop experience, no source; learnable.
    */
   readonly odds: number;
+  /** What mends it, where that is no new part. */
+  readonly mend?: "charge";
   /** Alternative ways in which it happens, equally likely (brush a or brush b). */
   readonly ways: readonly (readonly Effect[])[];
   /**
@@ -169,6 +171,8 @@ export interface Sighting {
   readonly label: string;
   readonly values: readonly string[];
   readonly condition: string;
+  /** How far the tool must be open to look; closed where absent. */
+  readonly access?: Access;
   /**
    * `motor`: follows from whether the motor turns (values yes, slowly, jerks, no);
    * `table`: `otherwise`, unless an override's fault is present.
@@ -182,6 +186,7 @@ export interface Sighting {
   }[];
   /** What is seen is what that one shows, a moment later along the drive; an override breaks this. */
   readonly follows?: string;
+  /** Seconds of looking, once the tool is as far open as it must be. */
   readonly cost_s: number;
   /** Steps of a plan that ask the same, and which of their choices is which value. */
   readonly looks: readonly {

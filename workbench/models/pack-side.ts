@@ -143,6 +143,7 @@ function packPart({ cells }: PackData): Part {
         id: "flat",
         words: "flat: discharged, not yet known to be defective",
         odds: 0.02,
+        mend: "charge",
         // Nearly every pack that can talk to its cells cuts off before they are harmed.
         ways: [
           [{ element: "pack", volt: group(CELL.flat) }],
@@ -172,6 +173,7 @@ function packPart({ cells }: PackData): Part {
         id: "asleep",
         words: "asleep behind its protection: no voltage until a charger wakes it",
         odds: 0.012,
+        mend: "charge",
         ways: [[{ ...shut, when: ALONE }], [{ ...ghost, when: ALONE }]],
       },
     ],

@@ -62,7 +62,7 @@ function chargePart(groups: readonly number[]): Part {
     id: "charge",
     label: "State of charge",
     access: "closed",
-    modes: [mode("flat", words, 0.08, [flat, [...flat, ...cutOff]])],
+    modes: [{ ...mode("flat", words, 0.08, [flat, [...flat, ...cutOff]]), mend: "charge" }],
   };
 }
 
