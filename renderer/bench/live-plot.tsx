@@ -85,7 +85,11 @@ function drawn(
   const end_s = Math.max(...lines.map(({ trace }) => lastOf(trace)));
   const seen = (line: (typeof lines)[number], own: Limits | null, counts: number): Drawn => ({
     ...line,
-    view: plotView(line.trace, own, size, SPAN_S, { end_s, least_span: counts * line.count }),
+    view: plotView(line.trace, own, size, SPAN_S, {
+      end_s,
+      least_span: counts * line.count,
+      unit: line.unit,
+    }),
   });
   const frontLimits = front.unit === stepUnit ? limits : null;
   return [seen(front, frontLimits, 0), back === undefined ? null : seen(back, null, QUIET_COUNTS)];

@@ -1,7 +1,9 @@
 import { Area, AreaChart, ReferenceArea, ReferenceLine, XAxis, YAxis } from "recharts";
 import type { Limits } from "../store/state.js";
 import type { Size } from "../store/use-size.js";
-import type { Axis, PlotView } from "../view/plot-view.js";
+import { markText, placed } from "../view/plot-axis.js";
+import type { Axis } from "../view/plot-axis.js";
+import type { PlotView } from "../view/plot-view.js";
 
 interface PlotProps {
   readonly view: PlotView;
@@ -43,7 +45,9 @@ interface FrontProps extends Pick<PlotProps, "view" | "limits" | "size"> {
 
 function FrontLayer({ view, limits, size, times, right }: FrontProps) {
   const { points, span_s, end_s, axis } = view;
-  const { low, high } = limits ?? { low: null, high: null };
+  const [low, high] = [limits?.low ?? null, limits?.high ?? null].map((limit) =>
+    limit === null ? null : placed(axis, limit),
+  ) as [number | null, number | null];
   const written = times === "ago" ? (time_s: number) => time_s - end_s : (time_s: number) => time_s;
   const label = (time_s: number) =>
     `${Number(written(time_s).toFixed(span_s < 10 ? 1 : 0))} s`.replace("-", "\u2212");
@@ -139,7 +143,7 @@ function axisProps(axis: Axis) {
     width: AXIS_PIXELS,
     domain: [axis.from, axis.to],
     ticks: [...axis.marks],
-    tickFormatter: (value: number) => String(Number((value / axis.scale).toPrecision(6))),
+    tickFormatter: (mark: number) => markText(axis, mark),
     stroke: "var(--rule)",
   };
 }

@@ -35,8 +35,9 @@ interface UnitProps extends Trace {
 function UnitPlot({ unit, readings, time_s, low, high }: UnitProps) {
   const [box, size] = useSize();
   const view = useMemo(
-    () => (size.width > 0 ? plotView({ time_s, low, high }, null, size, spanOf(time_s)) : null),
-    [time_s, low, high, size],
+    () =>
+      size.width > 0 ? plotView({ time_s, low, high }, null, size, spanOf(time_s), { unit }) : null,
+    [time_s, low, high, size, unit],
   );
   return (
     <figure className="unit-plot">

@@ -19,14 +19,21 @@ const NO_LINE: Trace = { time_s: [], low: [], high: [] };
 export function OverlayPlot({ first, second, step, title, names }: Props) {
   const overlay = useAnswer("overlayStep", { first, second, step, points: 600 });
   const [box, size] = useSize();
+  const unit = overlay?.second?.unit ?? overlay?.first?.unit ?? "";
   const pair = useMemo(() => {
     if (overlay === null || size.width === 0) return null;
-    return plotPair(overlay.second ?? NO_LINE, overlay.first ?? NO_LINE, size, overlay);
-  }, [overlay, size]);
-  const unit = overlay?.second?.unit ?? overlay?.first?.unit ?? "";
+    return plotPair(overlay.second ?? NO_LINE, overlay.first ?? NO_LINE, size, {
+      ...overlay,
+      unit,
+    });
+  }, [overlay, size, unit]);
   const nothing = overlay !== null && overlay.first === null && overlay.second === null;
   return (
-    <section className="card job-trace" aria-label={`Traces of ${title}`} data-testid="overlay">
+    <section
+      className="card job-trace unit-plot"
+      aria-label={`Traces of ${title}`}
+      data-testid="overlay"
+    >
       <h2 className="label">
         {title}
         {unit === "" ? "" : `, ${pair?.front.axis.prefix ?? ""}${unit}`}, seconds since the reading

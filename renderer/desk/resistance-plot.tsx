@@ -1,7 +1,7 @@
 import { ErrorBar, Scatter, ScatterChart, XAxis, YAxis } from "recharts";
 import type { CallResult } from "../../workbench/contract/calls.js";
 import { useSize } from "../store/use-size.js";
-import { roundMarks } from "../view/plot-view.js";
+import { roundMarks } from "../view/plot-axis.js";
 
 type Point = CallResult<"packResistance">[number];
 

@@ -1,4 +1,6 @@
 import type { Limits, Trace } from "../store/state.js";
+import { axisFor, placed } from "./plot-axis.js";
+import type { Axis } from "./plot-axis.js";
 
 export interface PlotPoint {
   readonly time_s: number;
@@ -64,66 +66,6 @@ function merge(trace: Trace, from: number, to: number): PlotPoint {
   return { time_s, range: [least, greatest] };
 }
 
-export interface Axis {
-  readonly from: number;
-  readonly to: number;
-  readonly marks: readonly number[];
-  /** What the marks are divided by, and the prefix that says so. */
-  readonly scale: number;
-  readonly prefix: string;
-}
-
-/** Room above and below what is drawn, as a share of its height. */
-const ROOM = 0.06;
-
-/**
- * An axis around the points and the limits, marked at round figures; `least_span` is what it spans
- * at the least.
- */
-export function axisFor(
-  points: readonly PlotPoint[],
-  limits: readonly (number | null)[],
-  marks: number,
-  least_span = 0,
-): Axis {
-  const values = points.flatMap(({ range }) => (range === null ? [] : [...range]));
-  const all = [...values, ...limits.filter((limit) => limit !== null)];
-  const least = all.length === 0 ? 0 : Math.min(...all);
-  const greatest = all.length === 0 ? 1 : Math.max(...all);
-  // A flat line is drawn in the middle, not magnified until its last count is a cliff.
-  const apart = Math.max(greatest - least, Math.abs(greatest) * 0.01, 1e-9);
-  const more = Math.max(0, least_span - apart) / 2;
-  const from = least - more - apart * ROOM;
-  const to = Math.max(greatest, least + apart) + more + apart * ROOM;
-  return { from, to, marks: roundMarks(from, to, marks), ...prefixFor(from, to) };
-}
-
-/** About `most` round figures between two values, never more than one too many. */
-export function roundMarks(from: number, to: number, most: number): readonly number[] {
-  const step = roundStep((to - from) / Math.max(1, most));
-  const places = Math.max(0, -Math.floor(Math.log10(step)));
-  const first = Math.ceil(from / step);
-  const count = Math.floor(to / step) - first + 1;
-  return Array.from({ length: Math.max(0, count) }, (_, at) =>
-    Number(((first + at) * step).toFixed(places)),
-  );
-}
-
-function roundStep(rough: number): number {
-  const power = 10 ** Math.floor(Math.log10(rough));
-  const share = rough / power;
-  if (share <= 1) return power;
-  if (share <= 2) return 2 * power;
-  return share <= 5 ? 5 * power : 10 * power;
-}
-
-function prefixFor(from: number, to: number): { scale: number; prefix: string } {
-  const size = Math.max(Math.abs(from), Math.abs(to));
-  if (size >= 1e6) return { scale: 1e6, prefix: "M" };
-  if (size >= 1e3) return { scale: 1e3, prefix: "k" };
-  return size < 0.1 ? { scale: 1e-3, prefix: "m" } : { scale: 1, prefix: "" };
-}
-
 export interface PlotView {
   readonly points: readonly PlotPoint[];
   readonly span_s: number;
@@ -131,37 +73,66 @@ export interface PlotView {
   readonly axis: Axis;
 }
 
+interface Box {
+  readonly width: number;
+  readonly height: number;
+}
+
 /** One mark of the vertical axis for so many pixels. */
 const MARK_PIXELS = 36;
 /** More are not seen, and cost the thread that draws the reading. */
 const MOST_POINTS = 300;
 
+interface Around {
+  readonly end_s?: number;
+  readonly least_span?: number;
+  /** Of the values, where ohms are to be told from others. */
+  readonly unit?: string;
+}
+
 /** The last `span_s` of a trace for a box of so many pixels. */
 export function plotView(
   trace: Trace,
   limits: Limits | null,
-  { width, height }: { readonly width: number; readonly height: number },
+  { width, height }: Box,
   span_s: number,
-  { end_s = lastOf(trace), least_span = 0 }: { end_s?: number; least_span?: number } = {},
+  { end_s = lastOf(trace), ...wishes }: Around = {},
 ): PlotView {
   const most = Math.min(MOST_POINTS, Math.max(50, Math.floor(width / 2)));
   const points = plotPoints(trace, span_s, most, end_s);
+  const bounds = [limits?.low ?? null, limits?.high ?? null].filter((limit) => limit !== null);
   const marks = Math.floor(height / MARK_PIXELS);
-  const axis = axisFor(points, [limits?.low ?? null, limits?.high ?? null], marks, least_span);
-  return { points, span_s, end_s, axis };
+  const axis = axisFor([...valuesOf(points), ...bounds], { marks, ...wishes });
+  return { points: placedOn(axis, points), span_s, end_s, axis };
 }
 
 /** Two whole traces on the same axes, one in front of the other. */
 export function plotPair(
   front: Trace,
   back: Trace,
-  size: { readonly width: number; readonly height: number },
-  { from_s, to_s }: { readonly from_s: number; readonly to_s: number },
+  { width, height }: Box,
+  { from_s, to_s, unit }: { readonly from_s: number; readonly to_s: number; readonly unit: string },
 ): { readonly front: PlotView; readonly back: PlotView } {
-  const most = Math.max(50, Math.floor(size.width / 2));
-  const [own, other] = [front, back].map((trace) => plotPoints(trace, Infinity, most));
-  const marks = Math.floor(size.height / MARK_PIXELS);
-  const axis = axisFor([...(own ?? []), ...(other ?? [])], [], marks);
+  const most = Math.max(50, Math.floor(width / 2));
+  const own = plotPoints(front, Infinity, most);
+  const other = plotPoints(back, Infinity, most);
+  const marks = Math.floor(height / MARK_PIXELS);
+  const axis = axisFor([...valuesOf(own), ...valuesOf(other)], { marks, unit });
   const view = { span_s: to_s - from_s, end_s: to_s, axis };
-  return { front: { ...view, points: own ?? [] }, back: { ...view, points: other ?? [] } };
+  return {
+    front: { ...view, points: placedOn(axis, own) },
+    back: { ...view, points: placedOn(axis, other) },
+  };
+}
+
+function valuesOf(points: readonly PlotPoint[]): readonly number[] {
+  return points.flatMap(({ range }) => range ?? []);
+}
+
+function placedOn(axis: Axis, points: readonly PlotPoint[]): readonly PlotPoint[] {
+  if (!axis.byDecades) return points;
+  return points.map(({ time_s, range }) => ({
+    time_s,
+    range: range && [placed(axis, range[0]), placed(axis, range[1])],
+  }));
 }

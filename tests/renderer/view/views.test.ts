@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { bandView, halfWidth } from "../../../renderer/view/band-view.js";
 import { partWords, pathView, pointLabels } from "../../../renderer/view/path-view.js";
-import { axisFor, plotPoints, roundMarks } from "../../../renderer/view/plot-view.js";
+import { axisFor, markText, placed, roundMarks } from "../../../renderer/view/plot-axis.js";
+import { plotPoints } from "../../../renderer/view/plot-view.js";
 import { scaleView } from "../../../renderer/view/scale-view.js";
 import {
   expectedWords,
@@ -194,15 +195,26 @@ describe("the plot", () => {
     expect(roundMarks(from, to, most)).toEqual(marks);
   });
   it("encloses the limits, keeps a flat line flat, and has an axis without anything", () => {
-    const axis = axisFor([{ time_s: 0, range: [18, 19] }], [17.5, null], 4);
+    const axis = axisFor([18, 19, 17.5], { marks: 4 });
     expect(axis.from).toBeLessThan(17.5);
     expect(axis.to).toBeGreaterThan(19);
-    const flat = axisFor([{ time_s: 0, range: [20, 20.01] }], [], 4);
+    const flat = axisFor([20, 20.01], { marks: 4 });
     expect(flat.to - flat.from).toBeGreaterThan(0.2);
-    expect(axisFor([], [null, null], 4).marks.length).toBeGreaterThan(1);
+    expect(axisFor([], { marks: 4 }).marks.length).toBeGreaterThan(1);
+  });
+  it("draws ohms by decades when they run over more than two", () => {
+    const axis = axisFor([0, 0.2, 4.7e5], { marks: 8, unit: "Ω" });
+    expect(axis.marks.map((mark) => markText(axis, mark)).join(" ")).toBe(
+      "0.1 1 10 100 1k 10k 100k 1M",
+    );
+    expect(placed(axis, 1000)).toBeCloseTo(3, 12);
+    expect(placed(axis, 0)).toBeGreaterThan(axis.from);
+    expect(axisFor([0, 4.7e5], { marks: 3, unit: "Ω" }).marks).toEqual([-1, 2, 5]);
+    expect(axisFor([0.8, 1.5], { marks: 4, unit: "Ω" }).byDecades).toBe(false);
+    expect(axisFor([0, 0.2, 4.7e5], { marks: 4, unit: "V" }).byDecades).toBe(false);
   });
   it("counts in kilo and mega where the figures would be long", () => {
-    expect(axisFor([{ time_s: 0, range: [0, 4.2e6] }], [], 4)).toMatchObject({
+    expect(axisFor([0, 4.2e6], { marks: 4 })).toMatchObject({
       scale: 1e6,
       prefix: "M",
     });
