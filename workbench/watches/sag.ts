@@ -23,8 +23,11 @@ export interface SagParameters {
 
 /** What counts as a steady baseline. */
 const BASELINE = { window_s: 0.8, counts: 6 };
-/** A trigger released so soon after the edge is not told from the motor running up. */
-const RUN_UP_S = 0.3;
+/**
+ * A trigger released so soon after the edge is not told from the motor running up: seconds, and
+ * readings, of which a slow meter gives two to a start.
+ */
+const RUN_UP = { least_s: 0.3, readings: 2.5 };
 /** After so many falls straight to nothing the pack, not the hand, is believed. */
 const COLLAPSES = 2;
 
@@ -179,13 +182,14 @@ class SagWatch implements Watch {
     const loaded_s = reading.time_s - this.#edge_s;
     const drop = this.#baseline - this.#level;
     const back = size > this.#baseline - (this.#parameters.edge * this.#baseline) / 2;
-    const rose = loaded_s > RUN_UP_S && size > this.#level + drop / 2;
+    const step_s = reading.time_s - this.#last_s;
+    const runUp_s = Math.max(RUN_UP.least_s, RUN_UP.readings * step_s);
+    const rose = loaded_s > runUp_s && size > this.#level + drop / 2;
     if (this.#loadedReadings > 0 && (back || rose)) {
       this.#phase = "recovering";
       this.#release_s = reading.time_s;
       return null;
     }
-    const step_s = reading.time_s - this.#last_s;
     const weight = Math.min(1, Math.max(step_s / 0.2, 0.02));
     this.#level += weight * (size - this.#level);
     this.#loadedReadings += 1;
