@@ -14,6 +14,8 @@ export class PracticeHand {
   #state: ToolState = AS_BOOKED_IN;
   #step: Step | null = null;
   #request: HandRequest | null = null;
+  /** What a question takes for an answer on this dial position. */
+  #answersBy: Action = "known-source";
 
   constructor(
     private readonly plan: Plan,
@@ -68,8 +70,11 @@ export class PracticeHand {
   }
 
   #obey(prompt: RunPrompt): void {
-    if (prompt.kind === "choose") {
-      this.#act(prompt.by, this.#touchesFor());
+    if (prompt.kind === "choose") this.#answersBy = prompt.by;
+    if (prompt.kind === "choose" || (prompt.kind === "again" && this.#step?.kind === "look")) {
+      // Lifted first: asked again, the same touches are made once more.
+      this.#act("lift");
+      this.#act(this.#answersBy, this.#touchesFor());
       return;
     }
     const action = ACTIONS[prompt.kind];

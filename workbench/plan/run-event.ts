@@ -40,8 +40,11 @@ export type RunPrompt =
   | Prompt
   /** A `do` step: say yes by going on, or by one touch (docs/plans.md, hands-free). */
   | { readonly kind: "confirm"; readonly by: YesTouch }
-  /** A `look` step: touch as often as the choice's place in the list. */
-  | { readonly kind: "choose"; readonly by: YesTouch }
+  /**
+   * A `look` step: touch as often as the choice's place in the list. `unclear`: how often the
+   * touches so far could not be counted for sure.
+   */
+  | { readonly kind: "choose"; readonly by: YesTouch; readonly unclear?: number }
   /** Nothing has happened for a while: said once more, then quiet. */
   | { readonly kind: "again" }
   | { readonly kind: "meter-lost" }

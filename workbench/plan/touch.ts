@@ -2,7 +2,7 @@ import type { TimedReading } from "../../protocols/reading.js";
 import type { YesTouch } from "./run-event.js";
 
 /** What a reading alone says about the probes: plainly on something, plainly on nothing. */
-type Touch = "signal" | "nothing" | "unclear";
+export type Touch = "signal" | "nothing" | "unclear";
 
 /** Above what open leads pick up on a 10 MΩ input, below any source worth probing. From practice. */
 const SIGNAL_V = 1;

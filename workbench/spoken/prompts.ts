@@ -45,7 +45,8 @@ export function promptWords(prompt: RunPrompt, plan: Plan, step: Step, last: str
     case "confirm":
       return `When it is done, go on to the next points, or ${YES_WORDS[prompt.by]}.`;
     case "choose":
-      return step.kind === "look" ? chooseWords(step.choices, YES_WORDS[prompt.by]) : "";
+      if (step.kind !== "look") return "";
+      return `${prompt.unclear ? UNCLEAR : ""}${chooseWords(step.choices, YES_WORDS[prompt.by])}`;
     case "again":
       return last;
     case "reseat":
@@ -89,6 +90,8 @@ const YES_WORDS = {
   "known-source": "touch the known source",
   together: "touch the probe tips together",
 } as const;
+
+const UNCLEAR = "That touch was not clear. Once more: ";
 
 function chooseWords(choices: readonly { readonly label: string }[], touch: string): string {
   const listed = choices.map(({ label }, at) => `${TIMES[at] ?? `${at + 1} times`} for ${label}`);

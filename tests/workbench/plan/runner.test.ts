@@ -227,6 +227,18 @@ describe("look steps", () => {
     );
   });
 
+  it("a touch that rubbed is not counted for an answer: the question is put once more", () => {
+    const bench = benchFor(plan).lifted().on(9.4).lifted(1.4);
+    bench.on(9.4, 0.6).lifted(0.6);
+    // The second touch rubs: never the same twice, and never plainly off.
+    for (const value of [7.9, 7.2, 6.6, 7.3, 6.4]) bench.on(value, 0.1);
+    bench.lifted(1.6);
+    expect(bench.results).toHaveLength(1);
+    expect(bench.of("prompt").at(-1)!.words).toMatch(/not clear.*Once more/);
+    bench.on(9.4, 0.6).lifted(0.6).on(9.4, 0.6).lifted(1.6);
+    expect(bench.results[1]).toMatchObject({ step: "shaft", verdict: "fail" });
+  });
+
   it("probes that were on a source before the program listened answer nothing", () => {
     const [, look] = plan.steps;
     const bench = benchFor(planOf(look === undefined ? [] : [look])).on(9.4, 6);

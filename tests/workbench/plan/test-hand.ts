@@ -13,6 +13,8 @@ export class TestHand {
   private request: HandRequest | null = null;
   /** What a `do` step takes for yes on this dial position. */
   private yes: Action = "known-source";
+  /** What a question takes for an answer. */
+  private answersBy: Action = "known-source";
   /** No measuring step follows: nothing to go on to. */
   private last = false;
 
@@ -63,6 +65,13 @@ export class TestHand {
 
   private obey(prompt: RunPrompt): void {
     if (prompt.kind === "confirm") this.yes = prompt.by;
+    if (prompt.kind === "choose") this.answersBy = prompt.by;
+    if (prompt.kind === "again" && this.step?.kind === "look") {
+      // Whoever hears the question once more answers once more.
+      this.act("lift");
+      this.act(this.answersBy, this.touches());
+      return;
+    }
     const action = this.actionFor(prompt);
     if (action) this.act(action, prompt.kind === "choose" ? this.touches() : undefined);
   }
