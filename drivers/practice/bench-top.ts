@@ -138,8 +138,8 @@ export class BenchTop implements Workplace {
     if (speed !== this.#state.turned) this.#put({ turned: speed });
   }
 
-  prepare({ pack, charger, case: housing, mains }: HandRequest["condition"]): void {
-    this.#put({ pack, charger, case: housing, mains });
+  prepare({ pack, charger, case: housing, mains, motor }: HandRequest["condition"]): void {
+    this.#put({ pack, charger, case: housing, mains, motor });
   }
 
   #put(change: Partial<ToolState>): void {

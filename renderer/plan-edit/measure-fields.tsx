@@ -45,6 +45,7 @@ const CONDITIONS = [
   ["pack", "Pack", PLAN_CHOICES.pack, "out"],
   ["charger", "Charger", PLAN_CHOICES.charger, "unplugged"],
   ["mains", "Mains", PLAN_CHOICES.mains, "unplugged"],
+  ["motor", "Motor", PLAN_CHOICES.motor, "connected"],
   ["shaft", "Shaft", PLAN_CHOICES.shaft, "still"],
   ["case", "Case", PLAN_CHOICES.case, "closed"],
 ] as const;

@@ -12,6 +12,7 @@ const SETS = [
   ["pack", "Pack", PLAN_CHOICES.pack],
   ["charger", "Charger", PLAN_CHOICES.charger],
   ["mains", "Mains", PLAN_CHOICES.mains],
+  ["motor", "Motor", PLAN_CHOICES.motor],
   ["case", "Case", PLAN_CHOICES.case],
 ] as const;
 

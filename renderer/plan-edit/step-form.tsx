@@ -112,6 +112,7 @@ function Needs({ at, path }: { readonly at: number; readonly path: Path }) {
               ["fail", "fail"],
               ["judged", "pass, fail or too close to call"],
               ["any", "done at all"],
+              ["not-pass", "anything but a pass"],
             ]}
           />
           <button

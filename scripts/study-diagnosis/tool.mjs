@@ -138,14 +138,22 @@ function loopVolts(chance, tool, condition, depth) {
   return { value, turning: false, speed: 0 };
 }
 
-/** Volts at the brushes while a known good pack feeds the motor there, past all that lies before. */
+/** Points that are another one's, with the motor's leads off the switch. */
+const SAME = { "lead-red-end": "switch-out-plus", "lead-black-end": "switch-out-minus" };
+/** What a bench supply is limited to, and the fuse in the lead of a known pack, amperes. */
+const FED_MOST_A = 10;
+
+/** Volts at the brushes while a known supply feeds the motor there, past all that lies before. */
 function fedVolts(chance, tool, condition) {
   const { ohm, volt } = moment(chance, tool, condition, "running");
   const motor = ohm["brush-a"] + ohm["brush-b"] + ohm.motor;
   let ampere = Number.isFinite(motor) ? volt.feed / (ohm.feed + motor) : 0;
   const turning = !tool.stalled && ampere > tool.noLoad_A;
   if (turning) ampere = tool.noLoad_A;
-  if (ampere > 15 && tool.trips) return { value: 0, turning: false, speed: 0 };
+  if (ampere > FED_MOST_A) {
+    // A blown fuse, or a supply that holds its current: at half of the benches each.
+    return { value: tool.trips ? 0 : FED_MOST_A * motor, turning: false, speed: 0 };
+  }
   const value = volt.feed - ampere * ohm.feed;
   return { value, turning, speed: turning ? value - ampere * motor : 0 };
 }
@@ -208,7 +216,7 @@ function trueOhms(chance, tool, red, black, condition) {
       .map(([id], i) => [id, [...MINUS].reverse()[i + 1][1]]),
   ];
   const order = ["terminal-plus", ...chain.map(([, point]) => point)];
-  const [from, to] = [order.indexOf(red), order.indexOf(black)].sort((a, b) => a - b);
+  const [from, to] = [red, black].map((id) => order.indexOf(SAME[id] ?? id)).sort((a, b) => a - b);
   return chain.slice(from, to).reduce((sum, [id]) => sum + ohm[id], 0);
 }
 

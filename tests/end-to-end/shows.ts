@@ -17,17 +17,17 @@ const SUPPLY: Shows = {
 
 /** From the trigger to the gears, where the motor has brushes. */
 const BRUSHED: Shows = {
-  "switch-minus-open": ["switch-out"],
-  "lead-red-broken": ["motor-volts", "lead-red"],
-  "lead-black-broken": ["motor-volts", "lead-black"],
+  "switch-minus-open": ["motor-turns", "switch-out"],
+  "lead-red-broken": ["motor-turns", "motor-volts", "lead-red"],
+  "lead-black-broken": ["motor-turns", "motor-volts", "lead-black"],
   "lead-black-frayed": ["motor-volts", "lead-black"],
-  "brush-worn": ["motor-sweep"],
-  "brush-stuck": ["motor-sweep"],
-  "motor-open": ["motor-sweep"],
-  "motor-burnt-bar": ["motor-sweep"],
-  "motor-shorted-turns": ["pack-sag"],
-  "motor-seized": ["pack-sag", "chuck-turn"],
-  "gear-jam": ["pack-sag", "chuck-turn"],
+  "brush-worn": ["motor-sweep", "motor-turns-fed"],
+  "brush-stuck": ["motor-turns", "motor-sweep", "motor-turns-fed"],
+  "motor-open": ["motor-turns", "motor-sweep", "motor-turns-fed"],
+  "motor-burnt-bar": ["motor-turns", "motor-sweep", "motor-turns-fed"],
+  "motor-shorted-turns": ["pack-sag", "motor-turns", "motor-fed"],
+  "motor-seized": ["pack-sag", "motor-turns", "chuck-turn", "motor-fed"],
+  "gear-jam": ["pack-sag", "motor-turns", "chuck-turn", "motor-fed"],
 };
 
 export const SHOWS: Readonly<Record<string, Shows>> = {
@@ -35,14 +35,14 @@ export const SHOWS: Readonly<Record<string, Shows>> = {
     ...SUPPLY,
     ...BRUSHED,
     "switch-minus-open": ["switch-out", "switch-minus"],
-    "switch-open": ["switch-out", "switch-works"],
+    "switch-open": ["motor-turns", "switch-out", "switch-works"],
     "switch-burnt": ["switch-out", "switch-works"],
     "switch-stuck": ["switch-works"],
   },
   "cordless-brushed-electronic": {
     ...SUPPLY,
     ...BRUSHED,
-    "switch-dead": ["switch-out"],
+    "switch-dead": ["motor-turns", "switch-out"],
     "switch-shorted": ["trigger-input"],
     "switch-weak": ["switch-out"],
   },

@@ -2,16 +2,19 @@
 export const PLAN_CHOICES = {
   kind: ["measure", "do", "look", "wait"],
   trigger: ["released", "squeezed", "worked"],
-  pack: ["in", "out"],
+  /** `at-motor`: out of the tool, and a known supply on the motor's own terminals. */
+  pack: ["in", "out", "at-motor"],
   charger: ["plugged", "unplugged"],
   shaft: ["still", "turned-by-hand"],
   case: ["closed", "open", "motor-out"],
   mains: ["plugged", "unplugged"],
+  /** Whether the motor is connected to its switch or controller. */
+  motor: ["connected", "disconnected"],
   watch: ["settle", "sag", "change", "sweep"],
   rule: ["guarded", "simple"],
   polarity: ["as-marked", "either"],
   zero: ["prove", "accept", "note"],
-  need: ["pass", "fail", "judged", "any"],
+  need: ["pass", "fail", "judged", "any", "not-pass"],
   answer: ["pass", "fail", "not-judged"],
   caution: ["mains", "capacitor", "pack", "lithium-damaged", "moving-tool", "power-off-for-ohms"],
 } as const;

@@ -42,6 +42,8 @@ export interface CompiledManner {
 export interface Compiled {
   readonly model: ToolModel;
   readonly nodes: ReadonlyMap<string, number>;
+  /** The node of each point; two points may be one node. */
+  readonly pointNodes: ReadonlyMap<string, number>;
   readonly elements: readonly (Element & { readonly from: number; readonly to: number })[];
   readonly variants: readonly Variant[];
   readonly manners: readonly CompiledManner[];
@@ -60,7 +62,7 @@ export function compile(model: ToolModel): Compiled {
     nodes.set(name, known);
     return known;
   };
-  for (const point of model.points) node(point.id);
+  const pointNodes = new Map(model.points.map(({ id, at }) => [id, node(at ?? id)]));
   const elements = model.elements.map((element) => ({
     ...element,
     from: node(element.a),
@@ -73,6 +75,7 @@ export function compile(model: ToolModel): Compiled {
   return {
     model,
     nodes,
+    pointNodes,
     elements,
     variants: variants.map((variant, index) => ({ ...variant, index })),
     manners: model.manners.map((manner, index) => ({

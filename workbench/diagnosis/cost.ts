@@ -12,6 +12,8 @@ export interface Restrictions {
   readonly noPower?: boolean | undefined;
   /** No charger is to be plugged in. */
   readonly noCharging?: boolean | undefined;
+  /** The motor is not to be fed directly: nothing has taken it off its switch. */
+  readonly noDirectFeed?: boolean | undefined;
 }
 
 /** Seconds of work; all of it common practice, no source. */
@@ -83,6 +85,7 @@ export function isForbidden(
   if (restrictions.noPower === true && powered) return true;
   if (restrictions.noMains === true && condition.mains === "plugged") return true;
   if (restrictions.noCharging === true && condition.charger === "plugged") return true;
+  if (restrictions.noDirectFeed === true && condition.pack === "at-motor") return true;
   if (restrictions.damagedPack === true && !isKnownGood(condition)) {
     const onPack = [probe.red, probe.black].some((point) => point.startsWith("pack-"));
     if (onPack || condition.pack !== "out") return true;
@@ -102,6 +105,7 @@ export function isLookForbidden(
   const mains = condition.mains === "plugged";
   if (!mains && !isPowered(condition)) return false;
   if (restrictions.noPower === true || opened === "motor-out") return true;
+  if (restrictions.noDirectFeed === true && condition.pack === "at-motor") return true;
   if (mains) return restrictions.noMains === true || opened !== "closed";
   return restrictions.damagedPack === true && !isKnownGood(condition);
 }

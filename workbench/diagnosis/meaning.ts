@@ -74,5 +74,6 @@ export function askWords(model: ToolModel, { ask }: Pick<Proposal, "ask">): stri
   const what = ask.probe.quantity === "voltage" ? "volts" : "ohms";
   const [measure, anew] =
     ask.again === true ? ["Repeat: measure", ", touching anew"] : ["Measure", ""];
-  return `${measure} ${what} ${placeWords(model, ask.target)}${anew}.`;
+  const words = `${measure} ${what} ${placeWords(model, ask.target)}${anew}.`;
+  return ask.probe.first === undefined ? words : `${ask.probe.first}. ${words}`;
 }

@@ -33,7 +33,7 @@ const READING_FIELDS = {
   red: "point of the red lead",
   black: "point of the black lead",
   condition:
-    "id of a condition, or an object with any of trigger, pack, charger, shaft, mains and their values",
+    "id of a condition, or an object with any of trigger, pack, charger, shaft, mains, motor and their values",
   unit: "V, mV, Ω, ohm, kΩ, MΩ; decides between voltage and resistance",
   value: 'number; null or "OL" for over range (open circuit)',
   samples: "instead of value: several samples of one touch, in order",

@@ -131,7 +131,7 @@ export class Predictor {
   }
 
   private node(point: string): number {
-    const node = this.compiled.nodes.get(point);
+    const node = this.compiled.pointNodes.get(point);
     if (node === undefined) throw new RangeError(`no point ${point}`);
     return node;
   }

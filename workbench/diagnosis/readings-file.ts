@@ -34,6 +34,7 @@ const conditionSchema = z.union([
     shaft: z.enum(["still", "turned-by-hand"]).optional(),
     case: z.enum(["closed", "open", "motor-out"]).optional(),
     mains: z.enum(["plugged", "unplugged"]).optional(),
+    motor: z.enum(["connected", "disconnected"]).optional(),
   }),
 ]);
 
@@ -72,6 +73,7 @@ const readingsFileSchema = z.strictObject({
       noMains: z.boolean().optional(),
       noPower: z.boolean().optional(),
       noCharging: z.boolean().optional(),
+      noDirectFeed: z.boolean().optional(),
     })
     .default({}),
   /** What the shop has found in tools of this kind: moves the prior odds. */

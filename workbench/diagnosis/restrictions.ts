@@ -19,6 +19,7 @@ export function restrictionsOf(
     noPower: !plan.steps.some(isFed),
     noMains: !plan.steps.some(isOnMains),
     noCharging: !plan.steps.some(isCharging),
+    noDirectFeed: !plan.steps.some(isFedDirectly),
     damagedPack: plan.steps.some((step) => tellsDamage(step, data, results.get(step.id))),
   };
 }
@@ -26,6 +27,10 @@ export function restrictionsOf(
 function isFed(step: Step): boolean {
   if (step.kind === "measure") return step.condition.pack === "in";
   return step.kind === "do" && step.sets.pack === "in";
+}
+
+function isFedDirectly(step: Step): boolean {
+  return step.kind === "measure" && step.condition.pack === "at-motor";
 }
 
 function isOnMains(step: Step): boolean {

@@ -1,9 +1,12 @@
+import { about } from "../models/model.js";
 import type { Spread } from "../models/model.js";
 import type { Compiled, CompiledManner, FixedEffect, Variant } from "./compile.js";
 import { OPEN_OHM, changesFor, motorLoad } from "./scene.js";
 import type { Scene, State } from "./scene.js";
 import type { Options } from "./column.js";
 
+/** How far a supply that limits, or the fuse in its lead, brings the voltage down: anything below. */
+const LIMITED_FACTOR = 3;
 /** A source whose protection has acted, ohms. */
 const TRIPPED: Spread = { centre: OPEN_OHM, sd: 0.5, scale: "log" };
 
@@ -66,11 +69,14 @@ function operate(compiled: Compiled, scene: Scene, { ohm, volt, noLoad }: Altere
 
 /** The same once the protection of a source has acted; null where none has a reason to. */
 function trip(compiled: Compiled, scene: Scene, state: State, altered: Altered): State | null {
-  const over = scene.elements.find((element, branch) => {
+  for (const [branch, element] of scene.elements.entries()) {
     const source = compiled.elements[element];
-    if (source?.kind !== "source" || source.trip_A === undefined) return false;
-    return Math.abs(state.solution.current(branch)) > source.trip_A;
-  });
-  if (over === undefined) return null;
-  return operate(compiled, scene, { ...altered, ohm: new Map([...state.ohm, [over, TRIPPED]]) });
+    if (source?.kind !== "source") continue;
+    const most_A = source.limit_A ?? source.trip_A ?? Infinity;
+    if (Math.abs(state.solution.current(branch)) <= most_A) continue;
+    const ohm =
+      source.limit_A === undefined ? TRIPPED : about(source.volt.centre / most_A, LIMITED_FACTOR);
+    return operate(compiled, scene, { ...altered, ohm: new Map([...state.ohm, [element, ohm]]) });
+  }
+  return null;
 }

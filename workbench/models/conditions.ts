@@ -7,13 +7,14 @@ const REST: BenchCondition = {
   shaft: "still",
   case: "closed",
   mains: "unplugged",
+  motor: "connected",
 };
 
 /** Only where the motor has two leads of its own; a brushless one has not. */
 export const motorFed = named(
   "motor-fed",
-  "A known good pack on fused leads feeds the motor directly at its brushes; the tool's own pack out",
-  { pack: "at-motor" },
+  "Own pack out, motor leads off the switch, a known supply (fused, or limited in current) on brush a and brush b",
+  { pack: "at-motor", motor: "disconnected" },
 );
 
 export function condition(changes: Partial<BenchCondition>): BenchCondition {

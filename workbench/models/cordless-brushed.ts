@@ -91,17 +91,17 @@ function toolElements(): Element[] {
   ];
 }
 
-/** A known good pack on leads of its own, with a fuse, at the motor's brushes. */
+/** A bench supply at rated voltage, or a known good pack behind a fuse, at the motor's brushes. */
 function feed({ cells }: PackData): Element {
   return {
     kind: "source",
     id: "feed",
     a: "brush-a",
     b: "brush-b",
-    volt: between(cells * 3.7, cells * 4.2),
-    ohm: about(0.15, 1.4),
+    volt: between(cells * 3.5, cells * 4.2),
+    ohm: about(0.1, 1.6),
     when: { pack: ["at-motor"] },
-    trip_A: 15,
+    limit_A: 10,
   };
 }
 
@@ -252,6 +252,14 @@ const toolPoints: readonly Point[] = [
   point("switch-in-minus", "Switch input minus", "terminals", "open"),
   point("switch-out-plus", "Switch output plus", "switch", "open"),
   point("switch-out-minus", "Switch output minus", "switch", "open"),
+  {
+    ...point("lead-red-end", "Red motor lead, off the switch", "switch", "open"),
+    at: "switch-out-plus",
+  },
+  {
+    ...point("lead-black-end", "Black motor lead, off the switch", "switch", "open"),
+    at: "switch-out-minus",
+  },
   point("brush-a", "Brush a, at its lead", "lead-red", "open"),
   point("brush-b", "Brush b, at its lead", "lead-black", "open"),
   point("commutator-a", "Commutator under brush a", "brushes", "motor-out"),
@@ -272,6 +280,13 @@ function triggerManners(data: ToolData): Manner[] {
   ];
 }
 
+/** A released switch shorts the motor to brake it: ohms beside it would read its contact. */
+const LOOSE = "Take the motor leads off the switch";
+
+function loose(red: string, black: string, condition?: string): Probe {
+  return { ...ohms(red, black, condition), first: LOOSE };
+}
+
 const probes: readonly Probe[] = [
   ...supplyProbes,
   volts("switch-in-plus", "switch-in-minus", "lamp-on-tool"),
@@ -288,10 +303,10 @@ const probes: readonly Probe[] = [
   ohms("switch-in-plus", "switch-out-plus", "pack-out-squeezed"),
   ohms("switch-in-plus", "switch-out-plus", "pack-out"),
   ohms("switch-in-minus", "switch-out-minus", "pack-out-squeezed"),
-  ohms("switch-out-plus", "brush-a"),
-  ohms("switch-out-minus", "brush-b"),
-  ohms("brush-a", "brush-b"),
-  ohms("brush-a", "brush-b", "pack-out-shaft-turned"),
+  loose("lead-red-end", "brush-a"),
+  loose("lead-black-end", "brush-b"),
+  loose("brush-a", "brush-b"),
+  loose("brush-a", "brush-b", "pack-out-shaft-turned"),
   ohms("brush-a", "commutator-a"),
   ohms("brush-b", "commutator-b"),
   ohms("commutator-a", "commutator-b"),

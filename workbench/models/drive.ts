@@ -28,8 +28,20 @@ const NEVER = { yes: 0.01, slowly: 0.01, jerks: 0.01, no: 0.97 };
 /** What is seen of any tool that turns; `atRest`: the condition in which it is turned by hand. */
 export function driveSightings(motorPart: string, atRest: string): Sighting[] {
   return [
-    turns(motorPart, "motor-turns", "The motor turns when the trigger is squeezed", "squeezed"),
-    turns(motorPart, "chuck-turns", "The chuck turns when the trigger is squeezed", "squeezed"),
+    turns(
+      motorPart,
+      "motor-turns",
+      "The motor turns when the trigger is squeezed",
+      "squeezed",
+      MOTOR,
+    ),
+    turns(
+      motorPart,
+      "chuck-turns",
+      "The chuck turns when the trigger is squeezed",
+      "squeezed",
+      CHUCK,
+    ),
     shaftByHand(motorPart, atRest),
     motorShaftByHand(motorPart, atRest),
   ];
@@ -57,14 +69,34 @@ export function packSightings(motorPart: string): Sighting[] {
 /** The motor fed past everything that may be broken before it. */
 export function fedSightings(motorPart: string): Sighting[] {
   return [
-    turns(motorPart, "motor-turns-fed", "The motor turns when it is fed directly", "motor-fed"),
+    turns(
+      motorPart,
+      "motor-turns-fed",
+      "The motor turns when it is fed directly",
+      "motor-fed",
+      lookAt("motor-turns-fed", MOTOR_SAID),
+    ),
     turns(
       motorPart,
       "chuck-turns-fed",
       "The chuck turns when the motor is fed directly",
       "motor-fed",
+      lookAt("motor-turns-fed", CHUCK_SAID),
     ),
   ];
+}
+
+/**
+ * What a plan's question about the running tool says of motor and chuck. A chuck that turns says it
+ * of the motor too, and a motor that stands of the chuck: neither is counted twice.
+ */
+const MOTOR_SAID = { still: "no", slips: "yes" } as const;
+const CHUCK_SAID = { runs: "yes", slow: "slowly", jerks: "jerks", slips: "no" } as const;
+const MOTOR = lookAt("motor-turns", MOTOR_SAID);
+const CHUCK = lookAt("motor-turns", CHUCK_SAID);
+
+function lookAt(step: string, values: Readonly<Record<string, string>>): Sighting["looks"] {
+  return [{ step, values }];
 }
 
 const LOOK_S: Readonly<Record<string, number>> = {
@@ -73,7 +105,13 @@ const LOOK_S: Readonly<Record<string, number>> = {
   "motor-fed": 60,
 };
 
-function turns(motorPart: string, id: string, label: string, condition: string): Sighting {
+function turns(
+  motorPart: string,
+  id: string,
+  label: string,
+  condition: string,
+  looks: Sighting["looks"] = [],
+): Sighting {
   const shorted = {
     part: motorPart,
     mode: "short",
@@ -91,7 +129,7 @@ function turns(motorPart: string, id: string, label: string, condition: string):
       ? { follows: id.replace("chuck", "motor"), overrides: [slips] }
       : { overrides: [shorted] }),
     cost_s: LOOK_S[condition] ?? 40,
-    looks: [],
+    looks,
   };
 }
 

@@ -22,9 +22,10 @@ export interface ToolModel {
 }
 
 /**
- * A plan's condition, and five states of the bench that a plan has no word for: a known good pack in
+ * A plan's condition, and four states of the bench that a plan has no word for: a known good pack in
  * the tool, the tool's own pack on its charger or on a load of its own, in the tool with a lamp
- * across the switch input, and a known good pack that feeds the motor directly at its leads.
+ * across the switch input. `at-motor`: a known supply feeds the motor directly at its terminals, its
+ * leads off the switch.
  */
 export type BenchCondition = Omit<Condition, "pack"> & {
   readonly pack:
@@ -70,6 +71,8 @@ interface Source {
   readonly when?: Where;
   /** Its protection may switch it off above this current, amperes. */
   readonly trip_A?: number;
+  /** It gives no more than this, amperes: above it the voltage falls, or a fuse blows. */
+  readonly limit_A?: number;
 }
 /**
  * A permanent-magnet motor without load: a winding at rest; once its current exceeds what friction
@@ -155,6 +158,8 @@ export interface Point {
   readonly id: string;
   readonly label: string;
   readonly access: Access;
+  /** The point that it is electrically the same as, where it is not one of its own. */
+  readonly at?: string;
   /** The part that lies just before this point on the path; null at the supply. */
   readonly after: string | null;
 }
@@ -201,6 +206,8 @@ export interface Probe {
   readonly black: string;
   /** A named condition of the model. */
   readonly condition: string;
+  /** What else has to be done first, as it is said. */
+  readonly first?: string;
 }
 
 export function holds(where: Where | undefined, condition: BenchCondition): boolean {

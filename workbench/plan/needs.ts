@@ -8,7 +8,8 @@ type Need = Step["needs"][number];
 /**
  * Why a step makes no sense after what was found, or null where it does. "pass" is met by a pass
  * or a borderline (too close to call is not a fault), "fail" by a fail, "judged" by any of these,
- * "any" by a step that was done at all.
+ * "any" by a step that was done at all, "not-pass" by anything but a pass, skipped ones too: what it
+ * would have cleared is still open.
  */
 export function unmetNeed(
   { steps }: Plan,
@@ -25,6 +26,7 @@ export function unmetNeed(
 
 function unmet({ verdict }: Need, title: string, result: StepResult | undefined): string | null {
   if (!result) return `“${title}” has not been done`;
+  if (verdict === "not-pass" && wasSkipped(result)) return null;
   if (wasSkipped(result)) return `“${title}” was skipped`;
   if (meets(result.verdict, verdict)) return null;
   return `it needs “${title}” to ${WANTED[verdict]}, and that was ${VERDICT_WORDS[result.verdict]}`;
@@ -32,6 +34,7 @@ function unmet({ verdict }: Need, title: string, result: StepResult | undefined)
 
 function meets(found: Verdict, wanted: Need["verdict"]): boolean {
   if (wanted === "any") return true;
+  if (wanted === "not-pass") return found !== "pass";
   if (wanted === "judged") return found !== "not-judged";
   return wanted === "fail" ? found === "fail" : found === "pass" || found === "borderline";
 }
@@ -41,6 +44,7 @@ const WANTED: Readonly<Record<Need["verdict"], string>> = {
   fail: "fail",
   judged: "be judged",
   any: "be done",
+  "not-pass": "come out as anything but a pass",
 };
 
 const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {

@@ -22,6 +22,7 @@ const charger = z.enum(PLAN_CHOICES.charger);
 const shaft = z.enum(PLAN_CHOICES.shaft);
 const toolCase = z.enum(PLAN_CHOICES.case);
 const mains = z.enum(PLAN_CHOICES.mains);
+const motor = z.enum(PLAN_CHOICES.motor);
 
 export const conditionSchema = z.strictObject({
   trigger: trigger.default("released"),
@@ -30,6 +31,7 @@ export const conditionSchema = z.strictObject({
   shaft: shaft.default("still"),
   case: toolCase.default("closed"),
   mains: mains.default("unplugged"),
+  motor: motor.default("connected"),
 });
 
 /** What a `do` step changes: only what it names. (`partial()` would bring the defaults along.) */
@@ -38,6 +40,7 @@ const changeSchema = z.strictObject({
   charger: charger.optional(),
   case: toolCase.optional(),
   mains: mains.optional(),
+  motor: motor.optional(),
 });
 
 const settle = z.strictObject({

@@ -3,7 +3,7 @@ import type { Condition, Step } from "./schema.js";
 /** What steps set up and leave behind; trigger and shaft are the person's hand, not a state. */
 export type ToolState = Readonly<Pick<Condition, StateField>>;
 
-export const FIELDS = ["pack", "charger", "case", "mains"] as const;
+export const FIELDS = ["pack", "charger", "case", "mains", "motor"] as const;
 export type StateField = (typeof FIELDS)[number];
 
 /** As a tool comes onto the bench. */
@@ -12,6 +12,7 @@ export const AS_BOOKED_IN: ToolState = {
   charger: "unplugged",
   case: "closed",
   mains: "unplugged",
+  motor: "connected",
 };
 
 /** The state after a step has been done. */
@@ -41,5 +42,5 @@ export function serves(field: string, is: string, wanted: string): boolean {
 
 function rank([, value]: readonly [string, string]): number {
   if (value === "out" || value === "unplugged") return 0;
-  return value === "in" || value === "plugged" ? 2 : 1;
+  return ["in", "at-motor", "plugged"].includes(value) ? 2 : 1;
 }

@@ -1,6 +1,7 @@
 import type { PlanInput } from "../plan/schema.js";
-import { DEAD, FED, POWERED, RUNNING } from "./common.js";
-import { LOADED_WATCH, ohms, RUNNING_WATCH, volts } from "./steps.js";
+import { chuckTurn, closeCase, DEAD, FED, POWERED, RUNNING } from "./common.js";
+import { motorFedDirectly } from "./motor-fed.js";
+import { LOADED_WATCH, ohms, RUNNING_WATCH, task, volts } from "./steps.js";
 import type { StepInput } from "./steps.js";
 
 export const brushedPoints: PlanInput["points"] = [
@@ -8,9 +9,31 @@ export const brushedPoints: PlanInput["points"] = [
   { id: "switch-in-minus", label: "switch input minus", part: "switch" },
   { id: "switch-out-plus", label: "switch output plus", part: "switch" },
   { id: "switch-out-minus", label: "switch output minus", part: "switch" },
+  { id: "lead-red-end", label: "red motor lead, off the switch", part: "lead-red" },
+  { id: "lead-black-end", label: "black motor lead, off the switch", part: "lead-black" },
   { id: "brush-a", label: "brush A", part: "brushes" },
   { id: "brush-b", label: "brush B", part: "brushes" },
 ];
+
+/** What a person saw and heard while the trigger was held; of the running tool, or fed directly. */
+export const TURNING: Extract<StepInput, { kind: "look" }>["choices"] = [
+  { id: "runs", label: "motor and chuck ran up freely", verdict: "pass" },
+  { id: "still", label: "nothing turned", verdict: "fail" },
+  { id: "slow", label: "slow, labouring, sparking or smelling", verdict: "fail" },
+  { id: "jerks", label: "by jerks, or only after a nudge", verdict: "fail" },
+  { id: "slips", label: "the motor ran, the chuck stood", verdict: "fail" },
+];
+
+/** Asked after the trigger has been worked for the measurements before: nobody squeezes again for it. */
+const motorTurns: StepInput = {
+  kind: "look",
+  id: "motor-turns",
+  title: "What the motor did",
+  instruction: "Trigger released. Say what motor and chuck did while you held the trigger.",
+  cautions: [...POWERED],
+  needs: [{ step: "pack-rest", verdict: "pass" }],
+  choices: TURNING,
+};
 
 /** A supply that is gone, as behind a pack that has switched off, is never what is expected. */
 const LEAST = "cells * 2";
@@ -20,6 +43,7 @@ const LEAST = "cells * 2";
  * of an ohm is nothing to an ohmmeter and ten volts to a motor.
  */
 export const brushedUnderPower: readonly StepInput[] = [
+  motorTurns,
   volts("switch-in", "Into the switch, at rest", {
     instruction: "Trigger released. Red on switch input plus, black on switch input minus.",
     cautions: [...POWERED],
@@ -33,7 +57,7 @@ export const brushedUnderPower: readonly StepInput[] = [
   }),
   volts("switch-in-load", "Into the switch, under load", {
     instruction:
-      "Stay on switch input plus and switch input minus. Squeeze the trigger, hold it, let go.",
+      "Stay on switch input plus and switch input minus. Squeeze the trigger fully, hold it, let go.",
     cautions: [...POWERED],
     needs: [
       { step: "switch-in", verdict: "pass" },
@@ -50,7 +74,7 @@ export const brushedUnderPower: readonly StepInput[] = [
   }),
   volts("switch-out", "Out of the switch, under load", {
     instruction:
-      "Squeeze the trigger and hold it. Red on switch output plus, black on switch output minus; either way round.",
+      "Squeeze the trigger fully and hold it. Red on switch output plus, black on switch output minus; either way round.",
     cautions: [...POWERED],
     needs: [{ step: "switch-in", verdict: "pass" }],
     red: "switch-out-plus",
@@ -63,7 +87,7 @@ export const brushedUnderPower: readonly StepInput[] = [
   }),
   volts("motor-volts", "At the brushes, under load", {
     instruction:
-      "Squeeze the trigger and hold it. Red on brush A, black on brush B; either way round.",
+      "Squeeze the trigger fully and hold it. Red on brush A, black on brush B; either way round.",
     cautions: [...POWERED],
     needs: [{ step: "switch-out", verdict: "pass" }],
     red: "brush-a",
@@ -84,7 +108,7 @@ const THROUGH = "testLeads_ohm + 1.5";
 
 export const switchWorks: StepInput = ohms("switch-works", "Switch, worked", {
   instruction:
-    "Pack out. Red on switch input plus, black on switch output plus. Squeeze the trigger, hold it, let go.",
+    "Pack out. Red on switch input plus, black on switch output plus. Squeeze the trigger fully, hold it, let go.",
   red: "switch-in-plus",
   black: "switch-out-plus",
   condition: { ...DEAD, trigger: "worked" },
@@ -104,35 +128,83 @@ export const switchMinus: StepInput = ohms("switch-minus", "Minus through the sw
   fail: "The minus side is interrupted at the switch.",
 });
 
-/** Leads, brushes and armature, pack out. */
-export const brushedMotor: readonly StepInput[] = [
+/** In the tool, case open, motor leads off the switch. */
+const LOOSE = { ...DEAD, motor: "disconnected" } as const;
+
+/**
+ * A switch that brakes the motor shorts it when released. Ohms beside it would read its contact: a
+ * broken lead or a worn brush would pass.
+ */
+const motorOff: StepInput = task("motor-off", "Take the motor leads off the switch", {
+  instruction:
+    "Pack out. Take both motor leads off the switch and keep their ends apart. Mark which was plus.",
+  cautions: ["power-off-for-ohms"],
+  sets: { motor: "disconnected" },
+  removes: { what: "both motor leads", from: "switch output" },
+});
+
+const motorOn: StepInput = task("motor-on", "Put the motor leads back", {
+  instruction:
+    "Put both motor leads back on the switch, plus to plus, and pull on each. Then touch the probe tips together.",
+  sets: { motor: "connected" },
+  putsBack: ["motor-off"],
+});
+
+const leads: readonly StepInput[] = [
   ohms("lead-red", "Red lead to brush A", {
-    instruction: "Pack out. Red on switch output plus, black on brush A.",
-    red: "switch-out-plus",
+    instruction: "Red on the free end of the red motor lead, black on brush A. Bend the lead.",
+    red: "lead-red-end",
     black: "brush-a",
-    condition: DEAD,
+    condition: LOOSE,
     high: THROUGH,
     pass: "The red lead is whole.",
     fail: "The red lead is broken or badly joined.",
   }),
   ohms("lead-black", "Black lead to brush B", {
-    instruction: "Pack out. Red on switch output minus, black on brush B.",
-    red: "switch-out-minus",
+    instruction: "Red on the free end of the black motor lead, black on brush B. Bend the lead.",
+    red: "lead-black-end",
     black: "brush-b",
-    condition: DEAD,
+    condition: LOOSE,
     high: THROUGH,
     pass: "The black lead is whole.",
     fail: "The black lead is broken or badly joined.",
   }),
-  ohms("motor-sweep", "Motor through the brushes, turned", {
-    instruction:
-      "Pack out. Red on brush A, black on brush B. Turn the chuck slowly by hand, a little at a time, with rests.",
-    red: "brush-a",
-    black: "brush-b",
-    condition: { ...DEAD, shaft: "turned-by-hand" },
-    watch: { kind: "sweep", duration_s: 12 },
-    high: "testLeads_ohm + 4",
-    pass: "Brushes and armature conduct at every angle.",
-    fail: "A brush does not reach the commutator, or the armature is open at some angle.",
-  }),
+];
+
+const motorSweep: StepInput = ohms("motor-sweep", "Motor through the brushes, turned", {
+  instruction:
+    "Red on brush A, black on brush B. Turn the chuck slowly by hand, a little at a time, with rests; where a spindle lock holds it, turn the motor at its fan.",
+  red: "brush-a",
+  black: "brush-b",
+  condition: { ...LOOSE, shaft: "turned-by-hand" },
+  watch: { kind: "sweep", duration_s: 12 },
+  high: "testLeads_ohm + 4",
+  pass: "Brushes and armature conduct at every angle. Shorted turns do not show on ohms.",
+  fail: "A brush does not reach the commutator, or the armature is open at some angle.",
+});
+
+const brushLength: StepInput = {
+  kind: "look",
+  id: "brush-length",
+  title: "Brushes",
+  instruction:
+    "Pack out. Look at both brushes: length, spring, movement in the holder, colour of the commutator.",
+  choices: [
+    { id: "good", label: "long enough, free in the holder", verdict: "pass" },
+    { id: "worn", label: "worn, stuck or broken", verdict: "fail" },
+    { id: "hidden", label: "inside a closed motor, not to be seen", verdict: "not-judged" },
+  ],
+  photo: true,
+};
+
+/** Leads, brushes, armature and gears with the pack out, the motor fed past the switch, and the way back. */
+export const brushedMotor: readonly StepInput[] = [
+  motorOff,
+  ...leads,
+  motorSweep,
+  brushLength,
+  chuckTurn,
+  ...motorFedDirectly(TURNING),
+  motorOn,
+  closeCase,
 ];

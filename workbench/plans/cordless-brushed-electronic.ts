@@ -2,13 +2,11 @@ import type { PlanInput } from "../plan/schema.js";
 import { brushedMotor, brushedPoints, brushedUnderPower } from "./brushed.js";
 import {
   cellData,
-  closeCase,
   cordlessPoints,
   cordlessSupply,
   knownData,
   leadData,
   packOut,
-  chuckTurn,
 } from "./common.js";
 import { PRACTICE } from "./sources.js";
 import { ohms } from "./steps.js";
@@ -44,7 +42,5 @@ export const cordlessBrushedElectronic: PlanInput = {
       fail: "Transistor or capacitor of the trigger is shorted.",
     }),
     ...brushedMotor,
-    chuckTurn,
-    closeCase,
   ],
 };

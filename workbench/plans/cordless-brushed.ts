@@ -8,13 +8,11 @@ import {
 } from "./brushed.js";
 import {
   cellData,
-  closeCase,
   cordlessPoints,
   cordlessSupply,
   knownData,
   leadData,
   packOut,
-  chuckTurn,
 } from "./common.js";
 
 /**
@@ -36,7 +34,5 @@ export const cordlessBrushed: PlanInput = {
     switchWorks,
     switchMinus,
     ...brushedMotor,
-    chuckTurn,
-    closeCase,
   ],
 };

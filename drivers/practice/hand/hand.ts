@@ -16,7 +16,7 @@ export interface Workplace {
   squeeze(squeezed: boolean): void;
   /** Speed of the shaft by hand, rad/s; null: let go. */
   turnShaft(speed: number | null): void;
-  /** Puts pack, charger, case and mains into this state. */
+  /** Puts pack, charger, case, mains and motor into this state. */
   prepare(condition: HandRequest["condition"]): void;
 }
 
@@ -105,8 +105,8 @@ export class Hand {
 
   /** Tool and dial as the request wants them. Hands that open a case cannot hold probes. */
   #arrange({ condition, dial }: HandRequest): void {
-    const { pack, charger, case: housing, mains } = condition;
-    const key = [pack, charger, housing, mains].join(" ");
+    const { pack, charger, case: housing, mains, motor } = condition;
+    const key = [pack, charger, housing, mains, motor].join(" ");
     if (key !== this.#condition) {
       this.#moveTo(null);
       this.#then(this.#human(1.5, 2.5), () => {
@@ -144,7 +144,7 @@ export class Hand {
         break;
       case "squeeze":
         this.#moveTo(points);
-        this.#work(this.#human(0.25, 0.5));
+        this.#work(this.#human(0.25, 0.5), this.#human(4, 5));
         break;
       case "release":
         break;
@@ -208,10 +208,13 @@ export class Hand {
     this.#then(after_s, () => this.workplace.pressHold());
   }
 
-  /** Squeezes, holds as long as one is told to, lets go; again while nobody says anything else. */
-  #work(after_s: number): void {
+  /**
+   * Squeezes, holds, lets go; again while nobody says anything else. Who is told to hold does so
+   * until told to let go, or until the hand is tired.
+   */
+  #work(after_s: number, hold_s = this.#human(1.6, 2.1)): void {
     if (!this.#squeezed) this.#then(after_s, () => this.#setTrigger(true));
-    this.#then(this.#human(1.6, 2.1), () => {
+    this.#then(hold_s, () => {
       this.#setTrigger(false);
       this.#work(UNASKED_SQUEEZE_S * this.#human(1, 1.3));
     });

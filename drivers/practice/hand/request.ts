@@ -9,11 +9,12 @@ export interface HandRequest {
   readonly black: string;
   readonly condition: {
     readonly trigger: "released" | "squeezed" | "worked";
-    readonly pack: "in" | "out";
+    readonly pack: "in" | "out" | "at-motor";
     readonly charger: "plugged" | "unplugged";
     readonly shaft: "still" | "turned-by-hand";
     readonly case: "closed" | "open" | "motor-out";
     readonly mains: "plugged" | "unplugged";
+    readonly motor: "connected" | "disconnected";
   };
   readonly dial: { readonly quantity: Quantity; readonly coupling: Coupling | null };
   readonly action:

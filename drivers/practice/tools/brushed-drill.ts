@@ -1,15 +1,17 @@
 import { Brushes } from "../circuit/brush.js";
 import { OPEN_OHM, Resistor } from "../circuit/elements.js";
+import { LimitedSource } from "../circuit/limited-source.js";
 import { Motor } from "../circuit/motor.js";
 import { Network } from "../circuit/network.js";
 import type { Node } from "../circuit/network.js";
-import { JOINT_OHM } from "./brushed-parts.js";
+import { JOINT_OHM, KE } from "./brushed-parts.js";
 import type { BrushedParts } from "./brushed-parts.js";
 import { commutator_ohm, wornBrush_ohm } from "./commutator.js";
 import { SUPPLY_POINTS, Supply } from "./supply.js";
 import type { Tool, ToolState } from "./tool.js";
 import { ElectronicTrigger, MechanicalTrigger } from "./trigger.js";
 import type { Trigger } from "./trigger.js";
+import { Turning } from "./turning.js";
 
 export const BRUSHED_POINTS = [
   ...SUPPLY_POINTS,
@@ -17,6 +19,8 @@ export const BRUSHED_POINTS = [
   "switch-in-minus",
   "switch-out-plus",
   "switch-out-minus",
+  "lead-red-end",
+  "lead-black-end",
   "brush-a",
   "brush-b",
   "commutator-a",
@@ -33,6 +37,14 @@ const SHAFT_ANSWERS: Readonly<Record<string, { readonly free: string; readonly b
     "shaft-by-hand": { free: "turns", blocked: "blocked" },
   };
 
+/** What plans ask about the running motor. */
+const RUNNING_QUESTIONS = ["motor-turns", "motor-turns-fed", "runs-again"];
+
+/** The bench supply that feeds the motor directly: rated voltage, limited. */
+const FEED = { volt: 18, limit_A: 10, ohm: 0.05 };
+/** A sound motor at rated voltage, and the current at which it labours. */
+const USUAL = { speed: FEED.volt / KE, most_A: 9 };
+
 /** How long after a change of state short steps are taken, seconds. */
 const FRESH_S = 0.1;
 
@@ -42,7 +54,12 @@ export class BrushedDrill implements Tool {
   readonly points: ReadonlyMap<string, Node>;
   readonly #supply: Supply;
   readonly #trigger: Trigger;
+  /** Where the motor's leads are joined to the switch, and the leads. */
+  readonly #lugs: readonly [Resistor, Resistor];
   readonly #leads: readonly [Resistor, Resistor];
+  readonly #feed: LimitedSource;
+  readonly #turning = new Turning(USUAL);
+  #driven = false;
   readonly #brushes: Brushes;
   readonly #motor: Motor;
   #fresh_s = 0;
@@ -59,10 +76,16 @@ export class BrushedDrill implements Tool {
     const TriggerKind = trigger === "mechanical" ? MechanicalTrigger : ElectronicTrigger;
     this.#trigger = new TriggerKind(network, parts.switch);
     this.#join("switch-in-minus", "switch-out-minus", parts.switch.minus_ohm);
-    this.#leads = [
-      this.#join("switch-out-plus", "brush-a", parts.leads.red_ohm),
-      this.#join("switch-out-minus", "brush-b", parts.leads.black_ohm),
+    this.#lugs = [
+      this.#join("switch-out-plus", "lead-red-end", JOINT_OHM),
+      this.#join("switch-out-minus", "lead-black-end", JOINT_OHM),
     ];
+    this.#leads = [
+      this.#join("lead-red-end", "brush-a", parts.leads.red_ohm),
+      this.#join("lead-black-end", "brush-b", parts.leads.black_ohm),
+    ];
+    const [a, b] = [network.node("brush-a"), network.node("brush-b")];
+    this.#feed = network.add(new LimitedSource(a, b, FEED));
     [this.#brushes, this.#motor] = this.#buildMotor();
   }
 
@@ -72,6 +95,9 @@ export class BrushedDrill implements Tool {
     this.#supply.put(state);
     this.#trigger.put(state.squeezed);
     const out = state.case === "motor-out";
+    this.#feed.on = state.pack === "at-motor" && !out;
+    this.#driven = this.#feed.on || (state.pack === "in" && state.squeezed);
+    for (const lug of this.#lugs) lug.ohm = state.motor === "connected" ? JOINT_OHM : OPEN_OHM;
     this.#leads[0].ohm = out ? OPEN_OHM : parts.leads.red_ohm;
     this.#leads[1].ohm = out ? OPEN_OHM : parts.leads.black_ohm;
     this.#motor.locked = parts.motor.seized || (parts.gears.jammed && !out);
@@ -88,9 +114,11 @@ export class BrushedDrill implements Tool {
     if (brushes.wear === "worn") this.#brushes.extra_ohm = wornBrush_ohm(angle);
     this.network.step(dt_s);
     this.#supply.after(dt_s);
+    this.#watchMotor(dt_s);
   }
 
   answer(question: string): string | null {
+    if (RUNNING_QUESTIONS.includes(question)) return this.#turning.manner;
     const blocked = this.parts.gears.jammed || this.parts.motor.seized;
     const shaft = SHAFT_ANSWERS[question]?.[blocked ? "blocked" : "free"];
     return shaft ?? this.#supply.answer(question);
@@ -102,6 +130,12 @@ export class BrushedDrill implements Tool {
 
   get supply_A(): number {
     return this.#supply.ampere;
+  }
+
+  #watchMotor(dt_s: number): void {
+    const { speed, ampere, extra_ohm } = this.#motor;
+    const open = Math.max(extra_ohm, this.#brushes.extra_ohm) >= OPEN_OHM;
+    this.#turning.watch(this.#driven ? { speed, ampere, open } : null, dt_s);
   }
 
   #join(a: Point, b: Point, ohm: number): Resistor {

@@ -11,7 +11,8 @@ import type { PartFault } from "./tool.js";
  * invented; the figures are typical of the class (motor of the 550 size), from memory.
  */
 export interface BrushedParts extends SupplyParts {
-  switch: { closed_ohm: number; open_ohm: number; minus_ohm: number };
+  /** `brake_ohm`: what shorts the motor while the trigger is released. */
+  switch: { closed_ohm: number; open_ohm: number; minus_ohm: number; brake_ohm: number };
   leads: { red_ohm: number; black_ohm: number };
   brushes: BrushData & { wear: "none" | "worn" | "stuck" };
   motor: MotorData & { open: boolean; burntBar: boolean; seized: boolean };
@@ -19,7 +20,7 @@ export interface BrushedParts extends SupplyParts {
 }
 
 /** Volts per rad/s: 18 V less the drop at no load over 20 000 revolutions a minute. */
-const KE = 8.4e-3;
+export const KE = 8.4e-3;
 /** A wire or solid joint inside the tool. */
 export const JOINT_OHM = 0.003;
 
@@ -27,7 +28,12 @@ export const JOINT_OHM = 0.003;
 export function healthyBrushed(chance: Chance): BrushedParts {
   return {
     ...healthySupply(chance),
-    switch: { closed_ohm: about(chance, 0.012), open_ohm: OPEN_OHM, minus_ohm: JOINT_OHM },
+    switch: {
+      closed_ohm: about(chance, 0.012),
+      open_ohm: OPEN_OHM,
+      minus_ohm: JOINT_OHM,
+      brake_ohm: 0.02,
+    },
     leads: { red_ohm: about(chance, 0.006), black_ohm: about(chance, 0.006) },
     brushes: { drop_volt: about(chance, 0.3), knee_A: about(chance, 1), wear: "none" },
     motor: {

@@ -7,6 +7,8 @@ import type { PartFault, ToolKind } from "./tool.js";
 import { ohms, volts } from "./tour.js";
 
 const OPENED = { case: "open" } as const;
+/** A released switch shorts the motor: off with its leads. */
+const LOOSE = { ...OPENED, motor: "disconnected" } as const;
 const RUNNING = { ...OPENED, pack: "in", trigger: "squeezed" } as const;
 
 const supplyTour = [
@@ -17,9 +19,9 @@ const supplyTour = [
   volts("switch-out-plus", "switch-out-minus", RUNNING),
 ];
 const driveTour = [
-  ohms("switch-out-plus", "brush-a", OPENED),
-  ohms("switch-out-minus", "brush-b", OPENED),
-  ohms("brush-a", "brush-b", OPENED),
+  ohms("lead-red-end", "brush-a", LOOSE),
+  ohms("lead-black-end", "brush-b", LOOSE),
+  ohms("brush-a", "brush-b", LOOSE),
 ];
 
 export const cordlessBrushed: ToolKind = brushed(

@@ -4,10 +4,11 @@ import type { Network, Node } from "../circuit/network.js";
 /** In what state the tool stands on the bench. */
 export interface ToolState {
   readonly squeezed: boolean;
-  readonly pack: "in" | "out";
+  readonly pack: "in" | "out" | "at-motor";
   readonly charger: "plugged" | "unplugged";
   readonly case: "closed" | "open" | "motor-out";
   readonly mains: "plugged" | "unplugged";
+  readonly motor: "connected" | "disconnected";
   /** Speed at which a hand turns the motor shaft, rad/s; null while nobody does. */
   readonly turned: number | null;
 }
@@ -18,6 +19,7 @@ export const AT_REST: ToolState = {
   charger: "unplugged",
   case: "closed",
   mains: "unplugged",
+  motor: "connected",
   turned: null,
 };
 

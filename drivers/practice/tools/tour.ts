@@ -7,6 +7,7 @@ const REST: HandRequest["condition"] = {
   shaft: "still",
   case: "closed",
   mains: "unplugged",
+  motor: "connected",
 };
 
 type Change = Partial<HandRequest["condition"]>;

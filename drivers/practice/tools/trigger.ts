@@ -10,27 +10,36 @@ export interface Trigger {
   before(dt_s: number): void;
 }
 
-/** A contact: closed is closed, powered or not. */
+/**
+ * A changeover contact: closed is closed, powered or not. Released it shorts the motor, which stops
+ * it; welded to one side it does not reach the other.
+ */
 export class MechanicalTrigger implements Trigger {
   readonly #contact: Resistor;
+  readonly #brake: Resistor;
 
   constructor(
     network: Network,
     private readonly parts: BrushedParts["switch"],
   ) {
-    this.#contact = network.add(
-      new Resistor(network.node("switch-in-plus"), network.node("switch-out-plus"), OPEN_OHM),
-    );
+    const [output, minus] = [network.node("switch-out-plus"), network.node("switch-out-minus")];
+    this.#contact = network.add(new Resistor(network.node("switch-in-plus"), output, OPEN_OHM));
+    this.#brake = network.add(new Resistor(output, minus, OPEN_OHM));
   }
 
   put(squeezed: boolean): void {
-    this.#contact.ohm = squeezed ? this.parts.closed_ohm : this.parts.open_ohm;
+    const { closed_ohm, open_ohm, brake_ohm } = this.parts;
+    this.#contact.ohm = squeezed ? closed_ohm : open_ohm;
+    this.#brake.ohm = squeezed || open_ohm < WELDED_BELOW_OHM ? OPEN_OHM : brake_ohm;
   }
 
   before(): void {
     return;
   }
 }
+
+/** A contact that should be open and has less is welded. */
+const WELDED_BELOW_OHM = 1e3;
 
 /** Supply below which the electronics do nothing, volts. */
 const WAKES_V = 6;

@@ -152,7 +152,8 @@ describe("hidden faults", () => {
     { case: "open", trigger: "squeezed" },
     OHMS,
   );
-  const armature = ask("brush-a", "brush-b", { case: "open" }, OHMS);
+  const loose = { case: "open", motor: "disconnected" } as const;
+  const armature = ask("brush-a", "brush-b", loose, OHMS);
 
   it.each([
     ["charger-dead", ask("charger-plus", "charger-minus", { charger: "plugged" }), 0.3, 0.5],
@@ -176,13 +177,56 @@ describe("hidden faults", () => {
 
   it.each([
     ["switch-open", throughSwitch],
-    ["lead-red-broken", ask("switch-out-plus", "brush-a", { case: "open" }, OHMS)],
-    ["lead-black-broken", ask("switch-out-minus", "brush-b", { case: "open" }, OHMS)],
+    ["lead-red-broken", ask("lead-red-end", "brush-a", loose, OHMS)],
+    ["lead-black-broken", ask("lead-black-end", "brush-b", loose, OHMS)],
     ["brush-stuck", armature],
     ["motor-open", armature],
   ])("%s is open on ohms at %j", async (fault, request) => {
     expect((await settled(request, { faults: [fault] })).overload).toBe(true);
     expect((await settled(request)).overload).toBe(false);
+  });
+
+  it.each([
+    ["lead-red-broken", ask("switch-out-plus", "brush-a", { case: "open" }, OHMS)],
+    ["brush-stuck", ask("brush-a", "brush-b", { case: "open" }, OHMS)],
+  ])("%s hides behind the brake contact while the motor hangs on its switch", async (fault, on) => {
+    const { value } = await settled(on, { faults: [fault] });
+    expect(value).toBeLessThan(1.5);
+  });
+
+  describe("a motor that is fed directly", () => {
+    const fed = ask("brush-a", "brush-b", { ...loose, pack: "at-motor" });
+    // 18 V rated, limited to 10 A; the faults before the motor do not matter to it.
+    it.each([
+      ["", 17.5, 18],
+      ["switch-open", 17.5, 18],
+      ["lead-red-broken", 17.5, 18],
+      ["pack-dead", 17.5, 18],
+      ["brush-stuck", 17.9, 18.1],
+      ["motor-open", 17.9, 18.1],
+      ["motor-seized", 0.5, 4],
+      ["gear-jam", 0.5, 4],
+      ["motor-shorted-turns", 4, 14],
+    ])("%s: its supply holds or is pulled down", async (fault, low, high) => {
+      const { value } = await settled(fed, { faults: fault === "" ? [] : [fault] });
+      expect(value).toBeGreaterThan(low);
+      expect(value).toBeLessThan(high);
+    });
+
+    it.each([
+      ["", "runs"],
+      ["switch-open", "runs"],
+      ["brush-stuck", "still"],
+      ["motor-open", "still"],
+      ["motor-seized", "still"],
+      ["gear-jam", "still"],
+      ["motor-burnt-bar", "jerks"],
+      ["motor-shorted-turns", "slow"],
+    ])("%s: a person sees that it %s", async (fault, manner) => {
+      const faults = fault === "" ? [] : [fault];
+      const { bench } = await play([[0, fed]], 12, { faults });
+      expect(bench.answer("motor-turns-fed")).toBe(manner);
+    });
   });
 
   it.each(["motor-seized", "gear-jam"])(
@@ -194,7 +238,7 @@ describe("hidden faults", () => {
           [0, ask(...points, { pack: "in" })],
           [8, ask(...points, { pack: "in", trigger: "worked" }, undefined, "squeeze")],
         ],
-        12.5,
+        16,
         { faults: [fault] },
       );
       const values = played.readings.filter((r) => r.time_s > 8).map((r) => r.value ?? 0);
@@ -207,7 +251,7 @@ describe("hidden faults", () => {
   it("hides two at once", async () => {
     const faults = ["pack-asleep", "lead-red-broken"];
     expect((await settled(packAtRest, { faults })).value).toBeLessThan(1);
-    const lead = ask("switch-out-plus", "brush-a", { case: "open" }, OHMS);
+    const lead = ask("lead-red-end", "brush-a", loose, OHMS);
     expect((await settled(lead, { faults })).overload).toBe(true);
   });
 

@@ -11,6 +11,7 @@ export const REST: HandRequest["condition"] = {
   shaft: "still",
   case: "closed",
   mains: "unplugged",
+  motor: "connected",
 };
 
 export const VOLTS: HandRequest["dial"] = { quantity: "voltage", coupling: "dc" };

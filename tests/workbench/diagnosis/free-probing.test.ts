@@ -46,6 +46,7 @@ const place = (red: string, words: string): Declared & { probability: number } =
     shaft: "still",
     case: "closed",
     mains: "unplugged",
+    motor: "connected",
   },
   words,
   probability: 0.5,

@@ -29,9 +29,10 @@ interface LoosePlan {
 }
 
 const VALUES: Readonly<Record<string, readonly string[]>> = {
-  pack: ["in", "out"],
+  pack: ["in", "out", "at-motor"],
   charger: ["plugged", "unplugged"],
   mains: ["plugged", "unplugged"],
+  motor: ["connected", "disconnected"],
   case: ["open", "closed", "motor-out"],
   trigger: ["released", "squeezed", "worked"],
 };
@@ -76,7 +77,10 @@ const MUTATIONS: readonly Mutate[] = [
   (plan, chance) => {
     const step = anyStep(plan, chance);
     step["needs"] = [
-      { step: anyStep(plan, chance)["id"], verdict: chance.of(["pass", "fail", "any"]) },
+      {
+        step: anyStep(plan, chance)["id"],
+        verdict: chance.of(["pass", "fail", "any", "not-pass"]),
+      },
     ];
   },
   (plan, chance) => {
@@ -106,7 +110,13 @@ const MUTATIONS: readonly Mutate[] = [
 const WEIGHTED = [...MUTATIONS.slice(0, 7), ...MUTATIONS];
 
 const OHMS = ["resistance", "continuity", "diode", "capacitance"];
-const START = { pack: "out", charger: "unplugged", mains: "unplugged", case: "closed" };
+const START = {
+  pack: "out",
+  charger: "unplugged",
+  mains: "unplugged",
+  case: "closed",
+  motor: "connected",
+};
 
 /** Hazards met on one walk, as step and code; `done` says whether the skippable `do` step with that number is done. */
 function hazardsOnWalk(plan: Plan, done: (index: number) => boolean): string[] {
@@ -114,24 +124,36 @@ function hazardsOnWalk(plan: Plan, done: (index: number) => boolean): string[] {
   const state: Record<string, string> = { ...START };
   let skippable = 0;
   const left = new Set<string>();
+  const taken = new Set<string>();
   for (const step of plan.steps) {
-    if (step.needs.some((need) => left.has(need.step))) {
+    if (step.needs.some((need) => need.verdict !== "not-pass" && left.has(need.step))) {
       left.add(step.id);
       continue;
     }
     if (step.kind === "do") {
-      if (step.needs.length > 0 && !done(skippable++)) {
+      // Needing nothing but other do steps that were done, it is done itself.
+      const certain = step.needs.every(
+        ({ step: id, verdict }) => verdict === "any" && taken.has(id),
+      );
+      if (step.needs.length > 0 && !certain && !done(skippable++)) {
         left.add(step.id);
         continue;
       }
+      taken.add(step.id);
       Object.assign(state, step.sets);
       if (step.sets.mains === "plugged" || step.sets.charger === "plugged")
         if (!step.cautions.includes("mains")) found.push(`${step.id} caution-missing`);
+      if (state["pack"] === "at-motor") {
+        if (state["motor"] === "connected") found.push(`${step.id} feed-through-switch`);
+        if (!step.cautions.includes("moving-tool")) found.push(`${step.id} caution-missing`);
+      }
     }
     if (step.kind !== "measure") continue;
     const { condition, cautions, quantity } = step;
     const fed = (where: Record<string, string>) =>
-      where["pack"] === "in" || where["charger"] === "plugged" || where["mains"] === "plugged";
+      ["in", "at-motor"].includes(where["pack"] ?? "") ||
+      where["charger"] === "plugged" ||
+      where["mains"] === "plugged";
     const ohms = OHMS.includes(quantity);
     if (ohms && (fed(state) || fed(condition))) found.push(`${step.id} powered-ohms`);
     if (ohms && !cautions.includes("power-off-for-ohms")) found.push(`${step.id} caution-missing`);
@@ -147,7 +169,9 @@ function hazardsOnWalk(plan: Plan, done: (index: number) => boolean): string[] {
       found.push(`${step.id} caution-missing`);
     if (condition.trigger !== "released" && fed({ pack: condition.pack, mains: condition.mains }))
       if (!cautions.includes("moving-tool")) found.push(`${step.id} caution-missing`);
-    for (const field of ["pack", "charger", "mains"] as const)
+    if (condition.pack === "at-motor" && condition.motor === "connected")
+      found.push(`${step.id} feed-through-switch`);
+    for (const field of ["pack", "charger", "mains", "motor"] as const)
       if (condition[field] !== state[field]) found.push(`${step.id} condition-not-set`);
   }
   return found;

@@ -1,8 +1,9 @@
-/** The first five could hurt somebody, the meter or the tool. */
+/** The first six could hurt somebody, the meter or the tool. */
 type FindingCode =
   | "powered-ohms"
   | "ohms-across-source"
   | "ammeter-across"
+  | "feed-through-switch"
   | "caution-missing"
   | "condition-not-set"
   | "same-point"

@@ -10,7 +10,11 @@ export function hazards(plan: Plan): Finding[] {
     const state = states[at];
     if (!state) return [];
     const site = { plan, step, path: `$.steps[${at}]`, state };
-    return [...cautionsMissing(site), ...(step.kind === "measure" ? measuring(site, step) : [])];
+    return [
+      ...cautionsMissing(site),
+      ...feedThroughSwitch(site),
+      ...(step.kind === "measure" ? measuring(site, step) : []),
+    ];
   });
 }
 
@@ -117,6 +121,23 @@ function ammeterAcross(site: Site, step: MeasureStep): Finding[] {
   ];
 }
 
+/**
+ * A supply on a motor that still hangs on its switch feeds backwards: a brake contact shorts it, and
+ * an electronic trigger is destroyed.
+ */
+function feedThroughSwitch(site: Site): Finding[] {
+  const { step, path, state } = site;
+  if (step.kind === "look" || step.kind === "wait") return [];
+  const now = step.kind === "measure" ? step.condition : step.sets;
+  const fed = now.pack === undefined ? state.pack.has("at-motor") : now.pack === "at-motor";
+  const joined = now.motor === undefined ? state.motor.has("connected") : now.motor === "connected";
+  if (!fed || !joined) return [];
+  const where = `${path}.${step.kind === "measure" ? "condition" : "sets"}`;
+  const what = `"${step.id}" feeds the motor while it may still be connected to its switch`;
+  const action = "Put a do step before it that sets motor to disconnected.";
+  return [error(site, "feed-through-switch", where, what, action)];
+}
+
 function cautionsMissing(site: Site): Finding[] {
   const { step, path } = site;
   return cautionsNeeded(site)
@@ -141,6 +162,7 @@ function cautionsNeeded({ plan, step, state }: Site): Needed[] {
   const now = step.kind === "measure" ? step.condition : step.kind === "do" ? step.sets : {};
   const mains = now.mains === "plugged" || state.mains.has("plugged") || now.charger === "plugged";
   const fed = (now.pack ?? "out") === "in" || state.pack.has("in") || now.mains === "plugged";
+  const direct = now.pack === undefined ? state.pack.has("at-motor") : now.pack === "at-motor";
   const needed: (Needed | null)[] = [
     step.kind !== "wait" && step.kind !== "look" && mains
       ? { kind: "mains", because: "mains is plugged in" }
@@ -150,6 +172,9 @@ function cautionsNeeded({ plan, step, state }: Site): Needed[] {
       : null,
     step.kind === "do" && step.sets.pack === "in"
       ? { kind: "moving-tool", because: "the tool gets its pack" }
+      : null,
+    direct && step.kind !== "look" && step.kind !== "wait"
+      ? { kind: "moving-tool", because: "the motor is fed directly" }
       : null,
     step.kind === "measure" && onPack(plan, step)
       ? { kind: "pack", because: "the probes are on the poles of a pack" }

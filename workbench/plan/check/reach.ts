@@ -30,6 +30,10 @@ function unreachable(plan: Plan, step: Step, dead: ReadonlySet<string>): string 
   for (const need of step.needs) {
     const other = plan.steps.find(({ id }) => id === need.step);
     if (!other) continue;
+    if (need.verdict === "not-pass") {
+      if (passes(step, other.id)) return `"${step.id}" needs "${other.id}" both to pass and not to`;
+      continue;
+    }
     if (dead.has(other.id)) return `"${step.id}" needs "${other.id}", which is never reached`;
     if (need.verdict !== "any" && !canBe(other, need.verdict))
       return `"${step.id}" needs "${other.id}" to ${need.verdict === "judged" ? "be judged" : need.verdict}, which it never can`;
@@ -39,6 +43,10 @@ function unreachable(plan: Plan, step: Step, dead: ReadonlySet<string>): string 
       return `"${step.id}" needs "${other.id}" both to pass and to fail`;
   }
   return null;
+}
+
+function passes(step: Step, other: string): boolean {
+  return step.needs.some((each) => each.step === other && each.verdict === "pass");
 }
 
 function canBe(step: Step, verdict: "pass" | "fail" | "judged"): boolean {
