@@ -11,6 +11,8 @@ export interface Progress {
   /** What the person is asked now; null: nothing beyond the instruction. */
   readonly prompt: RunPrompt | null;
   readonly done: Done | null;
+  /** Of an answer that is being counted: each one is something that happens. */
+  readonly touches?: number;
 }
 
 export interface Done {

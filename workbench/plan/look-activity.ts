@@ -47,7 +47,7 @@ export class LookActivity implements Activity {
     const done = this.answer(reading);
     const asked = { kind: "choose", by: yesTouch(reading) } as const;
     const prompt = this.unclear > 0 ? { ...asked, unclear: this.unclear } : asked;
-    return { ...WAITING, prompt, done };
+    return { ...WAITING, prompt, done, touches: this.touches };
   }
 
   private count(reading: TimedReading, gesture: Gesture): void {

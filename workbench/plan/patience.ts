@@ -15,7 +15,7 @@ export class Patience {
 
   /** True once, when it is time to repeat. */
   isTimeToRepeat(progress: Progress, time_s: number): boolean {
-    const key = `${progress.contact ?? ""} ${progress.prompt?.kind ?? ""}`;
+    const key = `${progress.contact ?? ""} ${progress.prompt?.kind ?? ""} ${progress.touches ?? ""}`;
     const moving = progress.contact === "settling" || progress.contact === "held";
     const turning = progress.prompt?.kind === "turn-shaft";
     const busy = moving && (progress.prompt === null || turning);

@@ -151,7 +151,7 @@ describe("on the practice bench, a broken red lead", () => {
   test.each([
     ["pack-open", "pack-plus pack-minus"],
     ["charger-output", "charger-plus charger-minus"],
-    ["lead-black", "switch-out-minus brush-b"],
+    ["lead-black", "lead-black-end brush-b"],
   ])("the readings of %s are matched to their points", (id, points) => {
     const { asked } = probedLike(id);
     const at = asked.findIndex((one) => one.startsWith(points));

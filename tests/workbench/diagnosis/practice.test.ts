@@ -5,7 +5,7 @@ import { report } from "../../../workbench/diagnosis/report.js";
 import type { Report } from "../../../workbench/diagnosis/report.js";
 import { bundledPlan } from "../../../workbench/plans/bundled.js";
 import { practiceRun } from "../plan/practice-run.js";
-import { model, see } from "./bench.js";
+import { model } from "./bench.js";
 
 /**
  * The practice bench was written apart from the reasoning and solves the motor in time: what it
@@ -22,8 +22,6 @@ const ALIKE: Readonly<Record<string, readonly string[]>> = {
   "motor-burnt-bar": ["brushes", "motor"],
   "motor-seized": ["motor", "gear-train"],
   "gear-jam": ["motor", "gear-train"],
-  // On the tool's own load alone a motor that draws too much is a pack that sinks.
-  "motor-shorted-turns": ["motor", "pack"],
 };
 
 async function diagnosed(hidden: readonly string[], seed = 11): Promise<Report> {
@@ -31,12 +29,9 @@ async function diagnosed(hidden: readonly string[], seed = 11): Promise<Report> 
   const tool = model("cordless-brushed", { cells: 5, charger: "always-live" });
   const measured = plan.steps.flatMap((step) => {
     const result = run.results.get(step.id);
-    // The simulated hand answers every question with its first choice.
-    return result === undefined || step.kind === "look" ? [] : observationsOf(tool, step, result);
+    return result === undefined ? [] : observationsOf(tool, step, result);
   });
-  const blocked = hidden.includes("gear-jam") || hidden.includes("motor-seized");
-  const observations = [...measured, see("shaft-turns-by-hand", blocked ? "no" : "yes")];
-  return report(tool, observations);
+  return report(tool, measured);
 }
 
 describe.each(faults)("with $id hidden on the practice bench", ({ id, part }) => {
@@ -83,6 +78,8 @@ describe("with two faults hidden", () => {
     const states = new Map(found.parts.map((one) => [one.part, one.state]));
     expect(states.get("lead-black")).toBe("condemned");
     expect(states.get("pack")).toBe("unknown");
-    expect(found.settled).toBe(false);
+    // The motor, fed directly, has run: of it next to nothing is left, of the pack something.
+    const odds = new Map(found.parts.map((one) => [one.part, one.odds]));
+    expect(odds.get("motor")).toBeLessThan(0.2 * (odds.get("pack") ?? 0));
   }, 60_000);
 });

@@ -227,6 +227,15 @@ describe("look steps", () => {
     );
   });
 
+  it("is not put again while somebody counts slowly", () => {
+    const bench = benchFor(plan).lifted().on(9.4).lifted(1.4);
+    const asked = () => bench.of("prompt").filter(({ step }) => step === "shaft").length;
+    const before = asked();
+    bench.lifted(9).on(9.4, 1.8).lifted(0.8).on(9.4, 1.8).lifted(2);
+    expect(asked()).toBe(before);
+    expect(bench.results[1]).toMatchObject({ step: "shaft", verdict: "fail" });
+  });
+
   it("a touch that rubbed is not counted for an answer: the question is put once more", () => {
     const bench = benchFor(plan).lifted().on(9.4).lifted(1.4);
     bench.on(9.4, 0.6).lifted(0.6);

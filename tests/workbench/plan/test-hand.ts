@@ -66,14 +66,14 @@ export class TestHand {
   private obey(prompt: RunPrompt): void {
     if (prompt.kind === "confirm") this.yes = prompt.by;
     if (prompt.kind === "choose") this.answersBy = prompt.by;
-    if (prompt.kind === "again" && this.step?.kind === "look") {
+    if (prompt.kind === "choose" || (prompt.kind === "again" && this.step?.kind === "look")) {
       // Whoever hears the question once more answers once more.
       this.act("lift");
       this.act(this.answersBy, this.touches());
       return;
     }
     const action = this.actionFor(prompt);
-    if (action) this.act(action, prompt.kind === "choose" ? this.touches() : undefined);
+    if (action) this.act(action);
   }
 
   private actionFor(prompt: RunPrompt): Action | null {
@@ -96,10 +96,9 @@ export class TestHand {
         return "hold-key";
       case "again":
         return this.step?.kind === "do" ? this.yes : null;
-      case "choose":
-        return prompt.by;
       case "confirm":
         return this.last ? "hold-key" : null;
+      case "choose":
       case "turn-dial":
       case "meter-lost":
       case "meter-back":
