@@ -1,7 +1,7 @@
 import { useEffect, useRef } from "react";
 import { useBenchSlice } from "../store/bench-context.js";
 import { useStepOutline } from "../store/use-step.js";
-import { pathView, pointLabels } from "../view/path-view.js";
+import { pathView, pointLabels, testedShare } from "../view/path-view.js";
 import type { PathPoint, PathRow } from "../view/path-view.js";
 import type { PartStatus, PowerPath as Path } from "../../workbench/contract/events.js";
 
@@ -37,34 +37,55 @@ function Part({ row: { part, words } }: { readonly row: PathRow }) {
   return (
     <li className="path-row" data-testid="path-part" data-part={part.id} data-state={part.state}>
       <div className="line">
-        <PartLine state={part.state} />
+        <PartLine part={part} />
       </div>
       <div className="text">
         <span className="name">{part.label}</span> <span className="state small">{words}</span>
-        {part.reason !== null && part.state !== "unknown" && (
-          <p className="small reason">{part.reason}</p>
-        )}
+        {part.reason !== null && <p className="small reason">{part.reason}</p>}
       </div>
     </li>
   );
 }
 
-function PartLine({ state }: { readonly state: PartStatus["state"] }) {
-  const line = (y1: string, y2: string) => (
-    <line className="path-line" data-state={state} x1="50%" x2="50%" y1={y1} y2={y2} />
-  );
+function PartLine({ part }: { readonly part: PartStatus }) {
   return (
     <svg aria-hidden="true">
-      {state === "condemned" ? (
-        <>
-          {line("0%", "28%")}
-          {line("72%", "100%")}
-        </>
-      ) : (
-        line("0%", "100%")
-      )}
+      {strokesOf(part).map(({ state, from, to }) => (
+        <line
+          key={from}
+          className="path-line"
+          data-state={state}
+          x1="50%"
+          x2="50%"
+          y1={`${from}%`}
+          y2={`${to}%`}
+        />
+      ))}
     </svg>
   );
+}
+
+interface Stroke {
+  readonly state: PartStatus["state"];
+  readonly from: number;
+  readonly to: number;
+}
+
+/** A part that is cleared in part is drawn full as far as it was tested, and thin from there. */
+function strokesOf(part: PartStatus): Stroke[] {
+  const { state } = part;
+  if (state === "condemned") {
+    return [
+      { state, from: 0, to: 28 },
+      { state, from: 72, to: 100 },
+    ];
+  }
+  const tested = Math.round(100 * testedShare(part));
+  if (state !== "unknown" || tested === 0) return [{ state, from: 0, to: 100 }];
+  return [
+    { state: "cleared", from: 0, to: tested },
+    { state, from: tested, to: 100 },
+  ];
 }
 
 /** All points between two parts, on one line; where a probe belongs now, each on its own. */

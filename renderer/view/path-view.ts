@@ -53,7 +53,7 @@ function probeAt(places: ProbePlaces, id: string, label: string): PathPoint["pro
 export function partWords(part: PartStatus): string {
   switch (part.state) {
     case "unknown":
-      return "unknown";
+      return testedShare(part) > 0 ? "cleared in part" : "unknown";
     case "cleared":
       return "cleared";
     case "suspect":
@@ -61,6 +61,11 @@ export function partWords(part: PartStatus): string {
     case "condemned":
       return "at fault";
   }
+}
+
+/** How much of its line is drawn full: the share of its faults that the readings rule out. */
+export function testedShare({ state, tested }: PartStatus): number {
+  return state === "cleared" ? 1 : (tested ?? 0);
 }
 
 /** Points of one place on one line: "Pack plus, minus" rather than the name twice. */

@@ -86,6 +86,11 @@ export const partSchema = z.object({
   state: z.enum(["unknown", "cleared", "suspect", "condemned"]),
   /** Probability that this part is at fault, 0 to 1; null before anything is known. */
   odds: z.number().nullable(),
+  /**
+   * Share of its possible faults, by odds, that the readings rule out, of a part that is not
+   * suspect, 0 to 1; absent where an older program wrote it down.
+   */
+  tested: z.number().min(0).max(1).optional(),
   reason: z.string().nullable(),
 });
 

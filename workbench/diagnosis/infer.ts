@@ -82,6 +82,17 @@ function weigh(evidence: readonly Evidence[], hypotheses: readonly Hypothesis[])
   return logged;
 }
 
+/** Log likelihood of everything observed, given one hypothesis. */
+export function weightOf(
+  predictor: Predictor,
+  observations: readonly Observation[],
+  hypothesis: Hypothesis,
+): number {
+  const shown = observations.map((one) => evidenceOf(predictor, one).shown(hypothesis));
+  const fits = new Fits([shown]);
+  return refined(shown, fits.of(shown), fits).logLikelihood;
+}
+
 /**
  * Where an intermittent fault could have shown or not, the readings decide together: one by one
  * the other option is taken where all readings then fit better.

@@ -28,11 +28,12 @@ export function powerPath(
 ): PowerPath {
   const posterior = infer(predictorOf(model), observations);
   return {
-    parts: findings(posterior).map(({ part, state, odds, reason }) => ({
+    parts: findings(posterior).map(({ part, state, odds, tested, reason }) => ({
       id: model.parts[part]?.id ?? "",
       label: model.parts[part]?.label ?? "",
       state,
       odds: observations.length === 0 ? null : odds,
+      tested,
       reason,
     })),
     points: model.points.map(({ id, label, after }) => ({ id, label, after })),

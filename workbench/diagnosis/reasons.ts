@@ -1,7 +1,9 @@
+import { clearing } from "./clearing.js";
 import type { Variant } from "./compile.js";
 import { evidenceOf } from "./evidence.js";
 import type { Hypothesis } from "./hypotheses.js";
 import type { Explained, Posterior } from "./infer.js";
+import type { FaultMode } from "../models/model.js";
 import type { Observation } from "./observation.js";
 import type { Predictor } from "./predict.js";
 import { distribution } from "./sighting.js";
@@ -14,16 +16,15 @@ export interface PartFinding {
   readonly state: PartState;
   /** Probability of being at fault. */
   readonly odds: number;
+  /** Of a part that is not suspect: the share of its faults, by odds, that the readings rule out. */
+  readonly tested: number;
   readonly reason: string | null;
 }
 
+/** A part is cleared when the readings rule out this share of its possible faults. */
+const TESTED_SHARE = 0.9;
 /** Stated limits: where a part counts as condemned, as suspect, as cleared. */
 const LIMITS = { condemned: 0.95, suspect: 0.08, cleared: 0.05 } as const;
-/** A reading speaks against a fault when it is this many times likelier without it (as a log). */
-const SPEAKS = Math.log(20);
-/** A part is tested when readings speak against this share of its possible faults. */
-const TESTED_SHARE = 0.9;
-
 /** State and reason for every part, in the order of the path. */
 export function findings(posterior: Posterior): PartFinding[] {
   return posterior.parts.map((odds, part) => finding(posterior, part, odds));
@@ -32,17 +33,21 @@ export function findings(posterior: Posterior): PartFinding[] {
 function finding(posterior: Posterior, part: number, odds: number): PartFinding {
   const best = posterior.explained[0];
   if (best === undefined || posterior.observations.length === 0) {
-    return { part, state: "unknown", odds, reason: null };
+    return { part, state: "unknown", odds, tested: 0, reason: null };
   }
   if (odds >= LIMITS.suspect) {
     const state = odds >= LIMITS.condemned ? "condemned" : "suspect";
-    return { part, state, odds, reason: against(posterior, part, state) };
+    return { part, state, odds, tested: 0, reason: against(posterior, part, state) };
   }
-  const tested = clearing(posterior, best, part);
-  if (odds >= LIMITS.cleared || tested.share < TESTED_SHARE || tested.reading === null) {
-    return { part, state: "unknown", odds, reason: null };
+  const { tested, readings, untested } = clearing(posterior, best, part);
+  const told = readings.map((reading) => words(posterior, reading)).join("; and ");
+  if (odds < LIMITS.cleared && tested >= TESTED_SHARE && told !== "") {
+    return { part, state: "cleared", odds, tested, reason: `Cleared: ${told}.` };
   }
-  return { part, state: "cleared", odds, reason: `Cleared: ${words(posterior, tested.reading)}.` };
+  const open = untested.map((mode) => short(mode.words)).join(", ");
+  const rest = open === "" ? "Not more than that was tested" : `Not tested: ${open}`;
+  const reason = told === "" ? null : `Cleared in part: ${told}. ${rest}.`;
+  return { part, state: "unknown", odds, tested: told === "" ? 0 : tested, reason };
 }
 
 function words({ predictor }: Posterior, observation: Observation): string {
@@ -52,9 +57,10 @@ function words({ predictor }: Posterior, observation: Observation): string {
 /** What speaks for the part being at fault: the reading that a sound part explains worst. */
 function against(posterior: Posterior, part: number, state: "suspect" | "condemned"): string {
   const { predictor, observations } = posterior;
-  const guilty = posterior.explained.find((one) => has(one.hypothesis, part));
   const label = state === "condemned" ? "Condemned" : "Suspect";
-  if (guilty === undefined) return label;
+  const [first, second] = modesOf(posterior, part);
+  if (first === undefined) return label;
+  const guilty = first.best;
   const fault = guilty.hypothesis.faults.find((one) => one.part === part);
   const sound = withFaults(
     predictor,
@@ -70,10 +76,40 @@ function against(posterior: Posterior, part: number, state: "suspect" | "condemn
   // A figure convinces more than what somebody saw.
   const figure = best(rated.filter((one) => one.observation.kind === "measured"));
   const top = figure.gain > 1.5 ? figure : best(rated);
-  const what = `${label} (${fault?.mode.words ?? "at fault"})`;
+  const also =
+    second !== undefined && second.share > ALSO ? `; or ${short(second.mode.words)}` : "";
+  const what = `${label} (${first.mode.words}${also})`;
   if (top.observation === null || top.gain < 1) return `${what}: no reading has tested it yet.`;
   const expected = expectation(predictor, sound, top.observation);
   return `${what}: ${words(posterior, top.observation)}; ${expected} if it were sound.`;
+}
+
+/** Another way to fail that has this share of the part's odds is told too. */
+const ALSO = 0.2;
+
+interface ModeShare {
+  readonly mode: FaultMode;
+  /** Of the part's probability of being at fault, 0 to 1. */
+  readonly share: number;
+  /** The likeliest explanation with it. */
+  readonly best: Explained;
+}
+
+/** In which ways the part may have failed, the likeliest first. */
+function modesOf({ explained, parts }: Posterior, part: number): ModeShare[] {
+  const shares = new Map<FaultMode, ModeShare>();
+  for (const one of explained) {
+    const mode = one.hypothesis.faults.find((fault) => fault.part === part)?.mode;
+    if (mode === undefined) continue;
+    const known = shares.get(mode) ?? { mode, share: 0, best: one };
+    shares.set(mode, { ...known, share: known.share + one.probability / (parts[part] ?? 1) });
+  }
+  return [...shares.values()].sort((a, b) => b.share - a.share);
+}
+
+/** "worn out" of "open: worn out": the words of a fault without what explains them. */
+function short(words: string): string {
+  return words.split(":")[0] ?? words;
 }
 
 const NO_READING: { observation: Observation | null; gain: number } = {
@@ -96,51 +132,12 @@ function expectation(
   return `"${entries.reduce((a, b) => (b[1] > a[1] ? b : a), ["?", 0])[0]}"`;
 }
 
-interface Clearing {
-  /** Share of the part's possible faults, by odds, that some reading speaks against. */
-  readonly share: number;
-  readonly reading: Observation | null;
-}
-
-/** Adds each fault of the part to the best explanation and asks which readings speak against it. */
-function clearing({ predictor, observations }: Posterior, best: Explained, part: number): Clearing {
-  const variants = predictor.compiled.variants.filter((variant) => variant.part === part);
-  const total = variants.reduce((sum, variant) => sum + variant.odds, 0);
-  const base = observations.map((o) => logOf(predictor, best.hypothesis, o));
-  const votes = observations.map(() => 0);
-  let refuted = 0;
-  for (const variant of variants) {
-    const gains = observations.map(
-      (o, i) => (base[i] ?? 0) - logOf(predictor, plus(predictor, best.hypothesis, variant), o),
-    );
-    if (Math.max(...gains) > SPEAKS) refuted += variant.odds;
-    gains.forEach((gain, i) => {
-      votes[i] = (votes[i] ?? 0) + variant.odds * Math.min(10, Math.max(0, gain));
-    });
-  }
-  const top = votes.reduce((most, vote, i) => (vote > (votes[most] ?? 0) ? i : most), 0);
-  return { share: refuted / total, reading: observations[top] ?? null };
-}
-
-function plus(predictor: Predictor, hypothesis: Hypothesis, variant: Variant): Hypothesis {
-  const others = hypothesis.faults.filter((fault) => fault.part !== variant.part);
-  return withFaults(
-    predictor,
-    hypothesis,
-    [...others, variant].sort((a, b) => a.index - b.index),
-  );
-}
-
 function withFaults(
   { hypotheses }: Predictor,
   { manners, odds }: Hypothesis,
   faults: readonly Variant[],
 ): Hypothesis {
   return hypotheses.of(faults, manners, odds);
-}
-
-function has({ faults }: Hypothesis, part: number): boolean {
-  return faults.some((fault) => fault.part === part);
 }
 
 /** Log density of one observation by itself. */

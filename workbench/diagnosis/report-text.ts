@@ -1,4 +1,5 @@
 import type { PointsList } from "./points-list.js";
+import type { PartState } from "./reasons.js";
 import type { Report } from "./report.js";
 import { oddsWords } from "./words.js";
 
@@ -17,13 +18,18 @@ export function reportLines(report: Report): string[] {
     "",
     "Power path:",
     ...report.parts.map(
-      ({ label, state, odds, reason }) =>
-        `  ${label.padEnd(20)} ${state.padEnd(10)} ${oddsWords(odds).padStart(9)}  ${reason ?? ""}`,
+      ({ label, state, tested, odds, reason }) =>
+        `  ${label.padEnd(20)} ${stateWord(state, tested).padEnd(15)} ${oddsWords(odds).padStart(9)}  ${reason ?? ""}`,
     ),
     ...report.doubts.map((doubt) => `\nDoubtful reading: ${doubt.words}`),
     "",
     ...nextLines(report),
   ];
+}
+
+/** What was not measured is not said to be sound. */
+function stateWord(state: PartState, tested: number): string {
+  return state === "unknown" && tested > 0 ? "cleared in part" : state;
 }
 
 function headline({ settled, candidates, furtherFault }: Report): string[] {

@@ -49,6 +49,8 @@ interface ReportedPart {
   readonly label: string;
   readonly state: PartState;
   readonly odds: number;
+  /** Of a part that is not suspect: the share of its faults, by odds, that the readings rule out. */
+  readonly tested: number;
   readonly reason: string | null;
 }
 
@@ -131,9 +133,12 @@ function candidateOf(
   };
 }
 
-function partOf(model: ToolModel, { part, state, odds, reason }: PartFinding): ReportedPart {
+function partOf(
+  model: ToolModel,
+  { part, state, odds, tested, reason }: PartFinding,
+): ReportedPart {
   const label = model.parts[part]?.label ?? "";
-  return { part: id(model, part), label, state, odds: round(odds), reason };
+  return { part: id(model, part), label, state, odds: round(odds), tested: round(tested), reason };
 }
 
 /** Minimal sets of parts that explain the readings well, whatever their prior odds. */

@@ -146,6 +146,8 @@ describe("the power path", () => {
     expect(partWords({ ...part, state: "cleared" })).toBe("cleared");
     expect(partWords({ ...part, state: "condemned" })).toBe("at fault");
     expect(partWords({ ...part, state: "unknown" })).toBe("unknown");
+    expect(partWords({ ...part, state: "unknown", tested: 0 })).toBe("unknown");
+    expect(partWords({ ...part, state: "unknown", tested: 0.6 })).toBe("cleared in part");
   });
   it("marks the points of the running step before those of the next probe", () => {
     const view = pathView(path, { red: "brush A", black: "pack minus" });

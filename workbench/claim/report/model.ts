@@ -9,6 +9,11 @@ import type { PlotSeries } from "./plot.js";
 export type Result = RecordedStep;
 export type Part = PartStatus;
 
+/** Readings rule out some of its faults, and others were not tested. */
+export function isClearedInPart({ state, tested = 0 }: Part): boolean {
+  return state === "unknown" && tested > 0;
+}
+
 export interface Conclusion {
   readonly words: string;
   readonly parts: readonly Part[];

@@ -28,7 +28,7 @@ ${metersSection(input)}
 ${photoSection(input.photos)}
 ${notesSection(run)}
 ${cautionSection(run)}
-${notCheckedSection(run)}
+${notCheckedSection(run, input.conclusion.parts)}
 ${recordSection(input, run)}
 </main></body></html>
 `;

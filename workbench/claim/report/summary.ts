@@ -1,7 +1,7 @@
 import type { JobMeter } from "../../job/job-file.js";
 import { groupedFingerprint } from "../shop-key.js";
 import { markup, type Markup } from "./markup.js";
-import { notChecked, type Part, type ReportInput, type RunView } from "./model.js";
+import { isClearedInPart, notChecked, type Part, type ReportInput, type RunView } from "./model.js";
 import { timeOfDay } from "./numbers.js";
 import { stepPlots } from "./step-plot.js";
 import { foundWords, limitWords, verdictMark, whereWords } from "./results.js";
@@ -64,7 +64,19 @@ function condemned({ words, parts, derived }: ReportInput["conclusion"]): Markup
         : markup`<ul class="parts">
     ${bad.map((part) => partItem(part, "condemned"))}
     ${open.slice(0, MOST_SUSPECTS).map((part) => partItem(part, "suspect"))}</ul>`
-    }${origin}`;
+    }${clearedWords(parts)}${origin}`;
+}
+
+/** The other parts in one line; of those cleared in part the detail says what was not tested. */
+function clearedWords(parts: readonly Part[]): Markup | null {
+  const named = (of: readonly Part[]): string => of.map(({ label }) => label).join(", ");
+  const cleared = parts.filter(({ state }) => state === "cleared");
+  const inPart = parts.filter((part) => isClearedInPart(part));
+  const words = [
+    cleared.length > 0 ? `Cleared: ${named(cleared)}.` : "",
+    inPart.length > 0 ? `Cleared in part: ${named(inPart)}; see “What was not checked”.` : "",
+  ].filter(Boolean);
+  return words.length === 0 ? null : markup`<p class="small">${words.join(" ")}</p>`;
 }
 
 const MOST_SUSPECTS = 5;
