@@ -96,6 +96,10 @@ export function isForbidden(
   return probe.quantity === "resistance" && isLive(condition);
 }
 
+function isChargeForbidden({ pack }: BenchCondition, restrictions: Restrictions): boolean {
+  return restrictions.noCharging === true || (pack !== "out" && restrictions.damagedPack === true);
+}
+
 /** Looking at a running tool: not with its motor out, and on mains not with its case open. */
 export function isLookForbidden(
   condition: BenchCondition,
@@ -103,6 +107,7 @@ export function isLookForbidden(
   restrictions: Restrictions,
 ): boolean {
   const mains = condition.mains === "plugged";
+  if (condition.charger === "plugged" && isChargeForbidden(condition, restrictions)) return true;
   if (!mains && !isPowered(condition)) return false;
   if (restrictions.noPower === true || opened === "motor-out") return true;
   if (restrictions.noDirectFeed === true && condition.pack === "at-motor") return true;

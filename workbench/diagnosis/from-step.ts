@@ -1,4 +1,4 @@
-import type { BenchCondition, ToolModel } from "../models/model.js";
+import type { BenchCondition, ReadingPlace, Sighting, ToolModel } from "../models/model.js";
 import type { LookStep, MeasureStep, Step } from "../plan/schema.js";
 import type { StepResult } from "../plan/step-result.js";
 import type { Measured, Observation, Seen } from "./observation.js";
@@ -10,6 +10,8 @@ import type { Measured, Observation, Seen } from "./observation.js";
 export function observationsOf(model: ToolModel, step: Step, result: StepResult): Observation[] {
   if (step.kind === "look") return seenIn(model, step, result);
   if (step.kind !== "measure") return [];
+  const words = model.sightings.filter((one) => wordsOf(one, step) !== undefined);
+  if (words.length > 0) return wordedIn(words, step, result);
   const measured = measuredIn(model, step, result);
   if (measured === null) return [];
   if (step.watch.kind !== "change") return [measured];
@@ -17,7 +19,9 @@ export function observationsOf(model: ToolModel, step: Step, result: StepResult)
   const released = result.details["released"];
   if (released === undefined) return [measured];
   const condition = { ...measured.condition, trigger: "released" as const };
-  return [measured, { ...measured, condition, value: released.value, proved: true }];
+  // Nothing there: on ohms an open circuit, on volts zero.
+  const value = released.value ?? (measured.quantity === "voltage" ? 0 : null);
+  return [measured, { ...measured, condition, value, proved: true, unsteady: null }];
 }
 
 function seenIn(model: ToolModel, step: LookStep, result: StepResult): Seen[] {
@@ -30,8 +34,33 @@ function seenIn(model: ToolModel, step: LookStep, result: StepResult): Seen[] {
   });
 }
 
+type Words = NonNullable<Sighting["readings"]>[number]["values"];
+
+function wordsOf({ readings }: Sighting, step: MeasureStep): Words | undefined {
+  return readings?.find((one) => one.step === step.id)?.values;
+}
+
+/** A reading that counts by where it lies to its limits; one too close to call says nothing. */
+function wordedIn(sightings: readonly Sighting[], step: MeasureStep, result: StepResult): Seen[] {
+  const place = placeOf(result);
+  if (place === null) return [];
+  return sightings.flatMap((sighting): Seen[] => {
+    const value = wordsOf(sighting, step)?.[place];
+    return value === undefined ? [] : [{ kind: "seen", sighting: sighting.id, value }];
+  });
+}
+
+function placeOf({ verdict, value, overload, zero, limits }: StepResult): ReadingPlace | null {
+  if (verdict === "not-judged" || limits === null) return null;
+  if (zero === "proved" || overload !== false) return "nothing";
+  if (verdict === "pass") return "within";
+  if (verdict !== "fail" || value === null) return null;
+  if (limits.low !== null && value < limits.low) return "below";
+  return limits.high !== null && value > limits.high ? "above" : null;
+}
+
 function measuredIn(model: ToolModel, step: MeasureStep, result: StepResult): Measured | null {
-  const quantity = quantityOf(step.quantity);
+  const quantity = quantityOf(step);
   const known = (id: string): boolean => model.points.some((point) => point.id === id);
   if (quantity === null || !known(step.red) || !known(step.black)) return null;
   if (result.verdict === "not-judged" && result.value === null && result.overload === false) {
@@ -53,8 +82,9 @@ function measuredIn(model: ToolModel, step: MeasureStep, result: StepResult): Me
   };
 }
 
-function quantityOf(quantity: MeasureStep["quantity"]): Measured["quantity"] | null {
-  if (quantity === "voltage") return "voltage";
+function quantityOf({ quantity, coupling }: MeasureStep): Measured["quantity"] | null {
+  // What alternates is no voltage that the network predicts.
+  if (quantity === "voltage") return coupling === "dc" || coupling === null ? "voltage" : null;
   return quantity === "resistance" || quantity === "continuity" ? "resistance" : null;
 }
 
@@ -79,7 +109,8 @@ function conditionOf({ condition, watch }: MeasureStep): BenchCondition {
 function unsteadyOf({ watch }: MeasureStep, result: StepResult): boolean | null {
   if (watch.kind === "change") {
     // A press whose contact never came to rest has a value, but none that it stood at.
-    const restless = result.value !== null && result.details["squeezed"]?.value === null;
+    const stood = result.details["squeezed"]?.value !== null || result.zero === "proved";
+    const restless = result.value !== null && !stood;
     return restless || (result.details["interruptions"]?.value ?? 0) > 1;
   }
   if (watch.kind !== "sweep") return null;

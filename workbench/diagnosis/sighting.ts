@@ -1,4 +1,4 @@
-import type { Sighting, ToolModel } from "../models/model.js";
+import type { BenchCondition, Sighting, ToolModel } from "../models/model.js";
 import type { Hypothesis } from "./hypotheses.js";
 import type { Observation, Seen } from "./observation.js";
 import type { Predictor } from "./predict.js";
@@ -109,10 +109,12 @@ function leading(
 const SAME = 0.97;
 
 function alone(predictor: Predictor, hypothesis: Hypothesis, sighting: Sighting): Chances {
-  if (sighting.from === "table")
-    return overridden(hypothesis, predictor, sighting) ?? sighting.otherwise;
   const condition = predictor.compiled.model.conditions.find((c) => c.id === sighting.condition);
   if (condition === undefined) return sighting.otherwise;
+  if (!isFed(predictor, hypothesis, sighting, condition.condition))
+    return sighting.fed?.otherwise ?? sighting.otherwise;
+  if (sighting.from === "table")
+    return overridden(hypothesis, predictor, sighting) ?? sighting.otherwise;
   const base = turning(
     predictor.speed(condition.condition, predictor.hypotheses.steady(hypothesis)),
   );
@@ -152,6 +154,17 @@ export function seenValues(observations: readonly Observation[]): ReadonlyMap<st
   );
 }
 
+function isFed(
+  predictor: Predictor,
+  hypothesis: Hypothesis,
+  { fed }: Sighting,
+  condition: BenchCondition,
+): boolean {
+  if (fed === undefined) return true;
+  const target = { quantity: "voltage", red: fed.red, black: fed.black, condition } as const;
+  return predictor.predict(target, hypothesis).mean >= fed.least_V;
+}
+
 /** Contact comes and goes while it should turn. */
 const FITFUL = { yes: 0.2, slowly: 0.15, jerks: 0.4, no: 0.25 };
 
@@ -168,9 +181,14 @@ function overridden(
   { compiled }: Predictor,
   sighting: Sighting,
 ): Chances | null {
-  for (const { part, mode, p } of sighting.overrides) {
+  const { parts, elements } = compiled.model;
+  for (const { part, mode, element, p } of sighting.overrides) {
     const there = hypothesis.faults.some(
-      (fault) => fault.mode.id === mode && compiled.model.parts[fault.part]?.id === part,
+      (fault) =>
+        fault.mode.id === mode &&
+        parts[fault.part]?.id === part &&
+        (element === undefined ||
+          fault.effects.some((effect) => elements[effect.element]?.id === element)),
     );
     if (there) return p;
   }

@@ -67,16 +67,28 @@ function operate(compiled: Compiled, scene: Scene, { ohm, volt, noLoad }: Altere
   return { ...rest, solution, noLoad, speed: backEmf / compiled.model.nominal_V };
 }
 
-/** The same once the protection of a source has acted; null where none has a reason to. */
+/**
+ * The same once the electronics of a motor have given up, or else the protection of a source has
+ * acted; null where none has a reason to.
+ */
 function trip(compiled: Compiled, scene: Scene, state: State, altered: Altered): State | null {
-  for (const [branch, element] of scene.elements.entries()) {
-    const source = compiled.elements[element];
-    if (source?.kind !== "source") continue;
-    const most_A = source.limit_A ?? source.trip_A ?? Infinity;
-    if (Math.abs(state.solution.current(branch)) <= most_A) continue;
-    const ohm =
-      source.limit_A === undefined ? TRIPPED : about(source.volt.centre / most_A, LIMITED_FACTOR);
-    return operate(compiled, scene, { ...altered, ohm: new Map([...state.ohm, [element, ohm]]) });
+  // What lies nearer to the load acts first: the motor's electronics before the source.
+  for (const kind of ["motor", "source"] as const) {
+    for (const [branch, element] of scene.elements.entries()) {
+      const one = compiled.elements[element];
+      if (one?.kind !== kind) continue;
+      const limit_A = one.kind === "source" ? one.limit_A : undefined;
+      const most_A = limit_A ?? one.trip_A ?? Infinity;
+      if (Math.abs(state.solution.current(branch)) <= most_A) continue;
+      const ohm =
+        one.kind === "source" && limit_A !== undefined
+          ? about(one.volt.centre / limit_A, LIMITED_FACTOR)
+          : TRIPPED;
+      return operate(compiled, scene, {
+        ...altered,
+        ohm: new Map([...state.ohm, [element, ohm]]),
+      });
+    }
   }
   return null;
 }

@@ -1,6 +1,17 @@
 import { condition } from "./conditions.js";
 import { about, between } from "./model.js";
-import type { Effect, Element, NamedCondition, Part, Point, Probe, ToolModel } from "./model.js";
+import { chargerLamp, lamp } from "./charger-lamp.js";
+import type {
+  Effect,
+  Element,
+  NamedCondition,
+  Override,
+  Part,
+  Point,
+  Probe,
+  Sighting,
+  ToolModel,
+} from "./model.js";
 import { chargerManners, deadCharger, point, wire } from "./pack-side.js";
 import { jointPart, mode, ohms, volts } from "./parts-of.js";
 import { packData } from "./tool-data.js";
@@ -21,7 +32,7 @@ export function charger(data: ToolData): ToolModel {
     elements: elements(cells),
     manners: chargerManners(data),
     conditions,
-    sightings: [],
+    sightings,
     probes,
   };
 }
@@ -88,6 +99,13 @@ const parts: readonly Part[] = [
       mode("weak", "weak: gives too little voltage", 0.02, [
         [{ element: "charger", volt: [1, 16] }],
       ]),
+      mode("high-resistance", "limp: gives its voltage and hardly any current", 0.02, [
+        [{ element: "charger", ohm: [50, 5000] }],
+      ]),
+      mode("overvoltage", "out of control: gives more than its pack bears", 0.01, [
+        [{ element: "charger", volt: [23, 40] }],
+      ]),
+      mode("rippling", "rippling: its smoothing capacitor has dried out", 0.015, [[]]),
     ],
   },
   jointPart({
@@ -124,6 +142,79 @@ const conditions: readonly NamedCondition[] = [
     label: "Charger plugged in, a pack on it",
     condition: condition({ charger: "plugged", pack: "on-charger" }),
   },
+];
+
+type Fault = readonly [part: string, mode: Override["mode"]];
+
+const SILENT: readonly Fault[] = [
+  ["mains-cord", "open"],
+  ["fuse", "open"],
+  ["converter", "short"],
+];
+
+function each(faults: readonly Fault[], p: Override["p"]): Override[] {
+  return faults.map(([part, mode]) => ({ part, mode, p }));
+}
+
+/** Whether a known good pack, ten minutes on the charger, has come up. */
+const chargesPack: Sighting = {
+  id: "known-pack-rises",
+  label: "A known good pack, not full, rises within ten minutes on the charger",
+  values: ["yes", "no"],
+  condition: "charger-with-pack",
+  from: "table",
+  otherwise: { yes: 0.98, no: 0.02 },
+  overrides: each(
+    [
+      ...SILENT,
+      ["converter", "dead"],
+      ["converter", "weak"],
+      ["converter", "high-resistance"],
+      ["output-lead", "open"],
+      ["output-lead", "high-resistance"],
+    ],
+    { yes: 0.03, no: 0.97 },
+  ),
+  cost_s: 660,
+  looks: [],
+  readings: [{ step: "pack-after", values: { within: "yes", below: "no", nothing: "no" } }],
+};
+
+const ripple: Sighting = {
+  id: "output-ripple",
+  label: "AC at the charger's output, no pack on it: below a tenth of its voltage",
+  values: ["smooth", "rippling"],
+  condition: "charger-empty",
+  from: "table",
+  otherwise: { smooth: 0.985, rippling: 0.015 },
+  overrides: [{ part: "converter", mode: "rippling", p: { smooth: 0.05, rippling: 0.95 } }],
+  // Of nothing there is no ripple.
+  fed: {
+    red: "charger-plus",
+    black: "charger-minus",
+    least_V: 5,
+    otherwise: { smooth: 0.99, rippling: 0.01 },
+  },
+  cost_s: 15,
+  looks: [],
+  readings: [
+    { step: "charger-ripple", values: { within: "smooth", nothing: "smooth", above: "rippling" } },
+  ],
+};
+
+const sightings: readonly Sighting[] = [
+  chargerLamp("charger-with-pack", [
+    ...each(SILENT, lamp(0.01, 0.02)),
+    { part: "converter", mode: "dead", p: lamp(0.15, 0.2) },
+    { part: "converter", mode: "weak", p: lamp(0.4, 0.4) },
+    { part: "converter", mode: "high-resistance", p: lamp(0.5, 0.42) },
+    { part: "converter", mode: "overvoltage", p: lamp(0.6, 0.35) },
+    { part: "converter", mode: "rippling", p: lamp(0.8, 0.17) },
+    // A charger behind a broken lead sees no pack.
+    { part: "output-lead", mode: "open", p: lamp(0.03, 0.37) },
+  ]),
+  chargesPack,
+  ripple,
 ];
 
 /** No voltage inside the case: there the mains is within reach of the probe. */

@@ -1,3 +1,4 @@
+import { supplyLamp } from "./charger-lamp.js";
 import type { Access, Part, Sighting } from "./model.js";
 
 /** Gear train and what a person sees of the turning end; the same for every tool with a motor. */
@@ -63,6 +64,7 @@ export function packSightings(motorPart: string): Sighting[] {
       "known-pack-squeezed",
     ),
     contactsLook,
+    supplyLamp,
   ];
 }
 

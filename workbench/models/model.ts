@@ -86,6 +86,8 @@ interface Motor {
   readonly ohm: Spread;
   readonly noLoad_A: Spread;
   readonly when?: Where;
+  /** Its electronics may give up above this current, amperes, until the trigger is let go. */
+  readonly trip_A?: number;
 }
 export type Element = Resistor | Source | Motor;
 
@@ -115,6 +117,9 @@ type FaultKind =
   | "weak"
   | "tripped-protection"
   | "asleep"
+  | "earthed"
+  | "overvoltage"
+  | "rippling"
   | "jam"
   | "slipping";
 
@@ -184,11 +189,14 @@ export interface Sighting {
    */
   readonly from: "motor" | "table";
   readonly otherwise: Readonly<Record<string, number>>;
-  readonly overrides: readonly {
-    readonly part: string;
-    readonly mode: FaultKind;
-    readonly p: Readonly<Record<string, number>>;
-  }[];
+  readonly overrides: readonly Override[];
+  /** What is seen where the tool does not get this voltage: without it nothing else can show. */
+  readonly fed?: {
+    readonly red: string;
+    readonly black: string;
+    readonly least_V: number;
+    readonly otherwise: Readonly<Record<string, number>>;
+  };
   /** What is seen is what that one shows, a moment later along the drive; an override breaks this. */
   readonly follows?: string;
   /** Seconds of looking, once the tool is as far open as it must be. */
@@ -198,6 +206,25 @@ export interface Sighting {
     readonly step: string;
     readonly values: Readonly<Record<string, string>>;
   }[];
+  /**
+   * Steps of a plan whose reading says the same, where the reading itself is of a kind that the
+   * network does not predict (AC of a chopped wave, a junction): how it lies to the step's limits.
+   */
+  readonly readings?: readonly {
+    readonly step: string;
+    readonly values: Partial<Readonly<Record<ReadingPlace, string>>>;
+  }[];
+}
+
+/** Where a judged reading lies: `nothing` is a proved zero, or over range on ohms and diode test. */
+export type ReadingPlace = "within" | "below" | "above" | "nothing";
+
+export interface Override {
+  readonly part: string;
+  readonly mode: FaultKind;
+  /** Only those ways of the mode that change this element. */
+  readonly element?: string;
+  readonly p: Readonly<Record<string, number>>;
 }
 
 export interface Probe {

@@ -1,12 +1,15 @@
 import { condition } from "./conditions.js";
 import { about, together } from "./model.js";
+import { chargerLamp, lamp } from "./charger-lamp.js";
 import type {
   Effect,
   Element,
   NamedCondition,
+  Override,
   Part,
   Point,
   Probe,
+  Sighting,
   ToolModel,
   Where,
 } from "./model.js";
@@ -28,7 +31,7 @@ export function pack(data: ToolData): ToolModel {
     elements: [...groups.flatMap(groupElement), ...otherElements(cells)],
     manners: [],
     conditions,
-    sightings: [],
+    sightings: sightingsOf(groups),
     probes: probesOf(groups),
   };
 }
@@ -114,6 +117,8 @@ const otherElements = (cells: number): Element[] => [
   },
 ];
 
+const UNLOADED: Where = { trigger: ["released"], pack: ["in", "out"] };
+
 const otherParts: readonly Part[] = [
   {
     id: "protection",
@@ -124,9 +129,10 @@ const otherParts: readonly Part[] = [
         [{ element: "protection", ohm: "open" }],
         [{ element: "protection", ohm: [2e6, 3e7] }],
       ]),
-      mode("asleep", "asleep until a charger wakes it", 0.03, [
-        [{ element: "protection", ohm: "open" }],
-        [{ element: "protection", ohm: [2e6, 3e7] }],
+      // On a load it is awake: nobody loads a pack that gives nothing.
+      mode("asleep", "asleep until a charger wakes it: no defect by itself", 0.03, [
+        [{ element: "protection", ohm: "open", when: UNLOADED }],
+        [{ element: "protection", ohm: [2e6, 3e7], when: UNLOADED }],
       ]),
     ],
   },
@@ -160,12 +166,68 @@ function tapPoint(n: number): Point {
   return point(`tap-${n}`, `Tap above cell group ${n}`, `cell-group-${n}`, "open");
 }
 
+/** What only time or a charger shows. */
+function sightingsOf(groups: readonly number[]): Sighting[] {
+  const ofGroups = (mode: Override["mode"], p: Override["p"]): Override[] =>
+    groups.map((n) => ({ part: `cell-group-${n}`, mode, p }));
+  return [
+    chargerLamp("pack-on-charger", [
+      { part: "protection", mode: "tripped-protection", p: lamp(0.1, 0.5) },
+      { part: "protection", mode: "asleep", p: lamp(0.6, 0.3) },
+      { part: "straps", mode: "open", p: lamp(0.05, 0.45) },
+      // Without a believable temperature hardly any charger begins.
+      { part: "thermistor", mode: "open", p: lamp(0.1, 0.8) },
+      { part: "thermistor", mode: "short", p: lamp(0.05, 0.85) },
+      ...ofGroups("open", lamp(0.05, 0.5)),
+      ...ofGroups("dead", lamp(0.45, 0.5)),
+    ]),
+    {
+      id: "pack-wakes",
+      label: "The pack gives its voltage after ten minutes on a charger that is known to be good",
+      values: ["yes", "no"],
+      condition: "pack-on-charger",
+      from: "table",
+      otherwise: { yes: 0.97, no: 0.03 },
+      overrides: [
+        { part: "protection", mode: "tripped-protection", p: { yes: 0.04, no: 0.96 } },
+        { part: "protection", mode: "asleep", p: { yes: 0.9, no: 0.1 } },
+        { part: "straps", mode: "open", p: { yes: 0.02, no: 0.98 } },
+        ...ofGroups("open", { yes: 0.02, no: 0.98 }),
+        ...ofGroups("dead", { yes: 0.3, no: 0.7 }),
+      ],
+      cost_s: 660,
+      looks: [],
+      readings: [{ step: "pack-ready", values: { within: "yes", below: "no", nothing: "no" } }],
+    },
+    {
+      id: "pack-recovers",
+      label: "The pack comes back within a minute of the load",
+      values: ["yes", "no"],
+      condition: "pack-at-rest",
+      from: "table",
+      otherwise: { yes: 0.97, no: 0.03 },
+      overrides: [
+        ...ofGroups("dead", { yes: 0.5, no: 0.5 }),
+        { part: "protection", mode: "tripped-protection", p: { yes: 0.4, no: 0.6 } },
+      ],
+      cost_s: 75,
+      looks: [],
+      readings: [{ step: "pack-recovered", values: { within: "yes", below: "no", nothing: "no" } }],
+    },
+  ];
+}
+
 const conditions: readonly NamedCondition[] = [
   { id: "pack-at-rest", label: "Pack alone, no load", condition: condition({}) },
   {
     id: "pack-on-load",
     label: "Pack on a load of a few amperes (a car lamp)",
     condition: condition({ pack: "on-load" }),
+  },
+  {
+    id: "pack-on-charger",
+    label: "Pack on a charger that is known to be good",
+    condition: condition({ pack: "on-charger", charger: "plugged" }),
   },
 ];
 

@@ -1,7 +1,7 @@
 import type { PlanInput } from "../plan/schema.js";
+import { brushlessPoints, brushlessUnderPower, PHASES } from "./brushless-live.js";
 import {
   cellData,
-  chuckTurn,
   closeCase,
   cordlessPoints,
   cordlessSupply,
@@ -9,62 +9,10 @@ import {
   knownData,
   leadData,
   packOut,
-  POWERED,
 } from "./common.js";
 import { PRACTICE } from "./sources.js";
 import { ohms, task, volts } from "./steps.js";
 import type { StepInput } from "./steps.js";
-
-const LIVE = { pack: "in", case: "open" } as const;
-const fed = [{ step: "terminals-rest", verdict: "pass" }] as const;
-const PHASES = ["u", "v", "w"] as const;
-
-/** From the terminals into the electronics, under power. */
-const electronics: readonly StepInput[] = [
-  volts("controller-supply", "Into the controller", {
-    instruction: "Trigger released. Red on controller plus, black on controller minus.",
-    cautions: [...POWERED],
-    needs: [...fed],
-    red: "controller-plus",
-    black: "controller-minus",
-    condition: LIVE,
-    low: 'result("terminals-rest") - 0.3',
-    pass: "The supply reaches the controller.",
-    fail: "A lead, a joint or the main fuse of the controller is open.",
-  }),
-  volts("trigger-supply", "Supply of the trigger", {
-    instruction:
-      "Trigger squeezed a little, so that the electronics are awake. Red on trigger supply, black on controller minus.",
-    cautions: [...POWERED],
-    needs: [{ step: "controller-supply", verdict: "pass" }],
-    red: "trigger-supply",
-    black: "controller-minus",
-    condition: { ...LIVE, trigger: "squeezed" },
-    watch: { kind: "settle", window_s: 0.8, counts: 10 },
-    low: 2.7,
-    high: 5.5,
-    source: `3.3 V or 5 V logic: ${PRACTICE}`,
-    pass: "The controller supplies the trigger.",
-    fail: "The controller makes no logic supply: it is dead, or the trigger shorts it.",
-  }),
-  {
-    ...volts("trigger-signal", "Signal of the trigger", {
-      instruction:
-        "Red on trigger signal, black on controller minus. Squeeze the trigger fully, hold it, let go.",
-      cautions: [...POWERED],
-      needs: [{ step: "trigger-supply", verdict: "pass" }],
-      red: "trigger-signal",
-      black: "controller-minus",
-      condition: { ...LIVE, trigger: "worked" },
-      watch: { kind: "change", window_s: 0.6, times: 1 },
-      low: 0.5,
-      high: 'result("trigger-supply") + 0.2',
-      pass: "The trigger tells the controller that it is squeezed.",
-      fail: "The trigger gives no signal, or one that does not go away.",
-    }),
-    polarity: "as-marked",
-  },
-];
 
 /** Windings against each other; leads and probes are in every reading alike. */
 const windings: readonly StepInput[] = [
@@ -79,9 +27,20 @@ const windings: readonly StepInput[] = [
       fastenerKind: "plug or joint",
     },
   }),
-  winding("u", "v", "", ""),
-  winding("v", "w", 'result("winding-uv") - 0.6', 'result("winding-uv") + 0.6'),
-  winding("w", "u", 'result("winding-uv") - 0.6', 'result("winding-uv") + 0.6'),
+  {
+    kind: "look",
+    id: "phase-joints",
+    title: "Joints of the motor leads",
+    instruction: "Pack out. Look at the three joints at the controller, and at the leads.",
+    choices: [
+      { id: "clean", label: "bright and whole", verdict: "pass" },
+      { id: "burnt", label: "brown, molten, loose or chafed", verdict: "fail" },
+    ],
+    photo: true,
+  },
+  winding("u", "v", null),
+  winding("v", "w", 'result("winding-uv")'),
+  winding("w", "u", 'result("winding-uv"), result("winding-vw")'),
   ohms("winding-earth", "Windings against the motor body", {
     instruction:
       "Pack out, motor leads free. Red on phase U, black on the bare metal of the motor.",
@@ -95,19 +54,30 @@ const windings: readonly StepInput[] = [
   }),
 ];
 
-function winding(a: string, b: string, low: string, high: string): StepInput {
-  const first = low === "";
-  return ohms(`winding-${a}${b}`, `Winding ${a.toUpperCase()} to ${b.toUpperCase()}`, {
-    instruction: `Pack out, motor leads free. Red on phase ${a.toUpperCase()}, black on phase ${b.toUpperCase()}.`,
+/**
+ * Beside those that conduct; where none did, on its own. A few tenths of an ohm are all that a
+ * hand-held meter tells: shorted turns show by current and drag, not here.
+ */
+function winding(a: string, b: string, others: string | null): StepInput {
+  const [from, to] = [a.toUpperCase(), b.toUpperCase()];
+  const most = "testLeads_ohm + 2";
+  return ohms(`winding-${a}${b}`, `Winding ${from} to ${to}`, {
+    instruction: `Pack out, motor leads free. Red on motor lead ${from}, black on motor lead ${to}.`,
     red: `phase-${a}`,
     black: `phase-${b}`,
     condition: DEAD,
-    ...(first ? { high: "testLeads_ohm + 2" } : { low, high }),
-    source: first
-      ? `below 2 Ω in motors of this size: ${PRACTICE}`
-      : `the three are alike, within what a hand-held meter can tell: ${PRACTICE}`,
-    pass: "The winding conducts like the others.",
-    fail: "A winding is open or not like the others: the motor is to be changed.",
+    ...(others === null
+      ? { high: most }
+      : {
+          low: `first(${others}, 0) - 0.6`,
+          high: `first(${others}, ${most}) + 0.6`,
+        }),
+    source:
+      others === null
+        ? `below 2 Ω in motors of this size: ${PRACTICE}`
+        : `the three are alike, within what a hand-held meter can tell: ${PRACTICE}`,
+    pass: "The winding and its two leads conduct.",
+    fail: "Open, or not like the others: a winding, or the lead to it. Measured again at the motor's own terminals it tells which.",
   });
 }
 
@@ -134,7 +104,7 @@ function diode(id: string, title: string, red: string, black: string): StepInput
   const name = (point: string) => point.replace("bridge-", "controller output ").replace("-", " ");
   return {
     ...ohms(id, title, {
-      instruction: `Pack out. Dial to diode test. Red on ${name(red)}, black on ${name(black)}.`,
+      instruction: `Pack out, motor leads free. Dial to diode test. Red on ${name(red)}, black on ${name(black)}.`,
       cautions: ["capacitor"],
       needs: [{ step: "controller-empty", verdict: "pass" }],
       red,
@@ -150,6 +120,21 @@ function diode(id: string, title: string, red: string, black: string): StepInput
   };
 }
 
+/** With the leads free nothing brakes a sound rotor; shorted turns do. */
+const rotorTurn: StepInput = {
+  kind: "look",
+  id: "chuck-turn",
+  title: "Rotor and gears, turned by hand",
+  instruction:
+    "Pack out, motor leads free. Turn the chuck once round by hand and feel; where a lock holds the spindle, turn the motor at its fan.",
+  choices: [
+    { id: "free", label: "it turns freely, with the light pull of its magnets", verdict: "pass" },
+    { id: "rough", label: "it is rough or grinds", verdict: "fail" },
+    { id: "drags", label: "it turns heavily, as if braked", verdict: "fail" },
+    { id: "stuck", label: "it does not turn", verdict: "fail" },
+  ],
+};
+
 /** Cordless drill with a brushless motor: three phases, an electronic controller with capacitors. */
 export const cordlessBrushless: PlanInput = {
   format: "leadhand-plan",
@@ -158,29 +143,13 @@ export const cordlessBrushless: PlanInput = {
   title: "Cordless drill, brushless motor",
   revision: "2026-11-25",
   tool: { kind: "cordless-brushless", data: { ...cellData, ...knownData, ...leadData } },
-  points: [
-    ...cordlessPoints,
-    { id: "controller-plus", label: "controller plus", part: "controller" },
-    { id: "controller-minus", label: "controller minus", part: "controller" },
-    { id: "trigger-supply", label: "trigger supply", part: "trigger", aside: true },
-    { id: "trigger-signal", label: "trigger signal", part: "trigger", aside: true },
-    ...PHASES.flatMap((phase) => [
-      {
-        id: `bridge-${phase}`,
-        label: `controller output ${phase.toUpperCase()}`,
-        part: "controller",
-        aside: true,
-      },
-      { id: `phase-${phase}`, label: `motor phase ${phase.toUpperCase()}`, part: "motor" },
-    ]),
-    { id: "motor-body", label: "bare metal of the motor", part: "motor", aside: true },
-  ],
+  points: [...cordlessPoints, ...brushlessPoints],
   steps: [
     ...cordlessSupply,
-    ...electronics,
+    ...brushlessUnderPower,
     {
       ...packOut,
-      instruction: "Let go of the trigger and take the pack out. Leave the dial on DC volts.",
+      instruction: "Let go of the trigger and take the pack out. Turn the dial to DC volts.",
     },
     {
       kind: "wait",
@@ -203,9 +172,10 @@ export const cordlessBrushless: PlanInput = {
     }),
     ...windings,
     ...transistors,
-    chuckTurn,
+    rotorTurn,
     task("motor-plug", "Join the motor leads", {
-      instruction: "Put the three motor leads back where they were.",
+      instruction:
+        "Put the three motor leads back where they were; two of them swapped, and the motor turns the wrong way or jerks.",
       putsBack: ["motor-unplug"],
     }),
     closeCase,

@@ -23,3 +23,8 @@ export function ohms(red: string, black: string, change: Change = {}): HandReque
   const dial = { quantity: "resistance", coupling: null } as const;
   return { red, black, condition: { ...REST, ...change }, dial, action: "touch" };
 }
+
+/** AC volts between two points. */
+export function ac(red: string, black: string, change: Change = {}): HandRequest {
+  return { ...volts(red, black, change), dial: { quantity: "voltage", coupling: "ac" } };
+}

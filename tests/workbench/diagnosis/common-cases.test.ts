@@ -180,7 +180,7 @@ const cases: Readonly<Record<string, Case & { readonly first: string; readonly m
     readings: [
       PACK,
       ["controller-plus controller-minus", "squeezed", 19.6],
-      ["trigger-a trigger-b", "pack-out-squeezed", null, "ohm"],
+      ["trigger-supply trigger-signal", "pack-out-squeezed", null, "ohm"],
     ],
     seen: { "motor-turns": "no" },
     first: "trigger",
@@ -190,7 +190,7 @@ const cases: Readonly<Record<string, Case & { readonly first: string; readonly m
     readings: [
       PACK,
       ["controller-plus controller-minus", "squeezed", 19.6],
-      ["trigger-a trigger-b", "pack-out-squeezed", 0.6, "ohm"],
+      ["trigger-supply trigger-signal", "pack-out-squeezed", 0.6, "ohm"],
       ["phase-u phase-v", "pack-out", 0.3, "ohm"],
       ["phase-v phase-w", "pack-out", 0.3, "ohm"],
       ["phase-w phase-u", "pack-out", 0.3, "ohm"],
