@@ -124,7 +124,7 @@ const electronics: readonly StepInput[] = [
 ];
 
 /** Restless by nature: a chopped wave through the averaging of an AC function. */
-const ALTERNATING = { kind: "settle", window_s: 0.8, counts: 30 } as const;
+const ALTERNATING = { kind: "settle", window_s: 0.8, counts: 60 } as const;
 /** Two phases of one controller, one hand and one pack, measured within seconds. */
 const ALIKE = 0.15;
 const ALIKE_SOURCE =
