@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { practiceKind } from "../../drivers/practice/kinds.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
 import { practiceRun } from "../workbench/plan/practice-run.js";
-import { SHOWS, stepsWith } from "./shows.js";
+import { SHOWS, stepsWith, wronglyFailed } from "./shows.js";
 
 /** Every bundled plan on the practice bench, the simulated hand alone: no key, no click. */
 describe.each(Object.entries(SHOWS))("the bundled plan %s on the practice bench", (kind, shows) => {
@@ -31,6 +31,7 @@ describe.each(Object.entries(SHOWS))("the bundled plan %s on the practice bench"
     // Borderline shows it too: a meter of half a percent may not settle the last tenth of a volt.
     expect(stepsWith(done, "fail", "borderline")).toEqual(expect.arrayContaining([...steps]));
     expect(stepsWith(done, "fail")).not.toEqual([]);
+    expect(wronglyFailed(done, kind, steps)).toEqual([]);
   });
 
   it.each(Object.keys(shows))(

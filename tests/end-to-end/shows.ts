@@ -5,7 +5,7 @@ type Shows = Readonly<Record<string, readonly string[]>>;
 
 /** The supply's faults, in every cordless tool. */
 const SUPPLY: Shows = {
-  "charger-dead": ["charger-lamp"],
+  "charger-dead": ["charger-output", "charger-lamp"],
   "charger-fuse": ["charger-lamp"],
   "pack-dead": ["charger-lamp", "pack-open", "pack-rest"],
   "pack-asleep": ["charger-lamp", "pack-open", "pack-rest"],
@@ -21,13 +21,14 @@ const BRUSHED: Shows = {
   "lead-red-broken": ["motor-turns", "motor-volts", "lead-red"],
   "lead-black-broken": ["motor-turns", "motor-volts", "lead-black"],
   "lead-black-frayed": ["motor-volts", "lead-black"],
-  "brush-worn": ["motor-sweep", "motor-turns-fed"],
-  "brush-stuck": ["motor-turns", "motor-sweep", "motor-turns-fed"],
+  "brush-worn": ["motor-sweep", "brush-length"],
+  "brush-stuck": ["motor-turns", "motor-sweep", "brush-length", "motor-turns-fed"],
   "motor-open": ["motor-turns", "motor-sweep", "motor-turns-fed"],
   "motor-burnt-bar": ["motor-turns", "motor-sweep", "motor-turns-fed"],
-  "motor-shorted-turns": ["pack-sag", "motor-turns", "motor-fed"],
-  "motor-seized": ["pack-sag", "motor-turns", "chuck-turn", "motor-fed"],
-  "gear-jam": ["pack-sag", "motor-turns", "chuck-turn", "motor-fed"],
+  "motor-shorted-turns": ["pack-sag", "motor-turns", "motor-fed", "motor-turns-fed"],
+  "motor-seized": ["chuck-turn", "motor-fed", "motor-turns-fed", "motor-shaft"],
+  "gear-jam": ["chuck-turn", "motor-fed", "motor-turns-fed", "gears-input"],
+  "gear-slip": ["chuck-turn", "motor-turns-fed", "gears-input"],
 };
 
 export const SHOWS: Readonly<Record<string, Shows>> = {
@@ -37,13 +38,13 @@ export const SHOWS: Readonly<Record<string, Shows>> = {
     "switch-minus-open": ["switch-out", "switch-minus"],
     "switch-open": ["motor-turns", "switch-out", "switch-works"],
     "switch-burnt": ["switch-out", "switch-works"],
-    "switch-stuck": ["switch-works"],
+    "switch-stuck": ["motor-turns", "switch-works"],
   },
   "cordless-brushed-electronic": {
     ...SUPPLY,
     ...BRUSHED,
     "switch-dead": ["motor-turns", "switch-out"],
-    "switch-shorted": ["trigger-input"],
+    "switch-shorted": ["motor-turns", "trigger-input"],
     "switch-weak": ["switch-out"],
   },
   "cordless-brushless": {
@@ -88,12 +89,28 @@ export const SHOWS: Readonly<Record<string, Shows>> = {
     "switch-burnt": ["switch-works"],
     "field-open": ["through", "field"],
     "field-shorted": ["field"],
-    "brush-worn": ["brush-length"],
-    "armature-open": ["motor-sweep"],
+    "brush-worn": ["brush-length", "motor-sweep"],
+    "armature-open": ["through", "motor-sweep"],
     "armature-burnt-bar": ["motor-sweep"],
     "insulation-poor": ["insulation"],
   },
 };
+
+/** What a person says of the whole tool: it fails with anything that keeps the tool from running. */
+const OF_THE_WHOLE = ["motor-turns", "motor-turns-fed"];
+/** Kinds whose every step must leave alone what is sound. */
+const EXACT = ["cordless-brushed", "cordless-brushed-electronic", "corded-universal"];
+
+/** Steps that failed although the hidden fault is none of theirs: a good part condemned. */
+export function wronglyFailed(
+  done: Pick<PracticeRun, "results">,
+  kind: string,
+  shows: readonly string[],
+): string[] {
+  if (!EXACT.includes(kind)) return [];
+  const rightly = [...shows, ...OF_THE_WHOLE];
+  return stepsWith(done, "fail").filter((id) => !rightly.includes(id));
+}
 
 /** Steps that came out with one of these verdicts, in order. */
 export function stepsWith({ results }: Pick<PracticeRun, "results">, ...verdicts: string[]) {

@@ -1,6 +1,6 @@
 import { cordlessConditions, motorFed } from "./conditions.js";
 import { about, between } from "./model.js";
-import type { Effect, Element, Manner, Part, Point, Probe, ToolModel } from "./model.js";
+import type { Effect, Element, Manner, Part, Point, Probe, Sighting, ToolModel } from "./model.js";
 import {
   chargerManners,
   point,
@@ -52,10 +52,29 @@ function brushed(kind: string, title: string, data: ToolData): ToolModel {
       brushesLook("open", "pack-out"),
       ...fedSightings("motor"),
       gearsByHand,
+      runsUnasked,
     ],
     probes,
   };
 }
+
+/** The one thing that a contact which never opens shows to everybody. */
+const runsUnasked: Sighting = {
+  id: "runs-unasked",
+  label: "The tool runs with its trigger released",
+  values: ["no", "yes"],
+  condition: "at-rest",
+  from: "table",
+  otherwise: { no: 0.995, yes: 0.005 },
+  overrides: [{ part: "switch", mode: "short", p: { no: 0.1, yes: 0.9 } }],
+  cost_s: 10,
+  looks: [
+    {
+      step: "motor-turns",
+      values: { unasked: "yes", runs: "no", slow: "no", jerks: "no", slips: "no" },
+    },
+  ],
+};
 
 /** A sound contact that is open, ohms. */
 const NOT_CLOSED_OHM = 2e10;

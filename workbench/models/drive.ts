@@ -93,7 +93,13 @@ export function fedSightings(motorPart: string): Sighting[] {
  * of the motor too, and a motor that stands of the chuck: neither is counted twice.
  */
 const MOTOR_SAID = { still: "no", slips: "yes" } as const;
-const CHUCK_SAID = { runs: "yes", slow: "slowly", jerks: "jerks", slips: "no" } as const;
+const CHUCK_SAID = {
+  runs: "yes",
+  unasked: "yes",
+  slow: "slowly",
+  jerks: "jerks",
+  slips: "no",
+} as const;
 const MOTOR = lookAt("motor-turns", MOTOR_SAID);
 const CHUCK = lookAt("motor-turns", CHUCK_SAID);
 
@@ -167,7 +173,7 @@ export function brushesLook(access: Access, condition: string): Sighting {
       { part: "brushes", mode: "intermittent", p: { good: 0.35, "worn-or-stuck": 0.65 } },
     ],
     cost_s: 60,
-    looks: [],
+    looks: [{ step: "brush-length", values: { good: "good", worn: "worn-or-stuck" } }],
   };
 }
 
@@ -190,7 +196,12 @@ function shaftByHand(motor: string, condition: string): Sighting {
       },
     ],
     cost_s: 15,
-    looks: [{ step: "chuck-turn", values: { free: "yes", rough: "yes", stuck: "no" } }],
+    looks: [
+      {
+        step: "chuck-turn",
+        values: { free: "yes", rough: "yes", stuck: "no", loose: "chuck-only" },
+      },
+    ],
   };
 }
 
@@ -206,7 +217,7 @@ function motorShaftByHand(motor: string, condition: string): Sighting {
     overrides: [{ part: motor, mode: "jam", p: { yes: 0.03, no: 0.97 } }],
     access: "motor-out",
     cost_s: 10,
-    looks: [],
+    looks: [{ step: "motor-shaft", values: { turns: "yes", stuck: "no" } }],
   };
 }
 
@@ -224,5 +235,5 @@ export const gearsByHand: Sighting = {
   ],
   access: "motor-out",
   cost_s: 15,
-  looks: [],
+  looks: [{ step: "gears-input", values: { drives: "drives", stuck: "stuck", slips: "slips" } }],
 };

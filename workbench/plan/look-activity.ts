@@ -3,7 +3,7 @@ import { WAITING } from "./activity.js";
 import type { Activity, Done, Progress } from "./activity.js";
 import type { LookStep } from "./schema.js";
 import { plainResult } from "./step-results.js";
-import { touchOf, yesTouch } from "./touch.js";
+import { alike, TOUCH_S, touchOf, yesTouch } from "./touch.js";
 import type { Gesture, Touch } from "./touch.js";
 
 /** Quiet for this long after the last touch: the person has finished counting. */
@@ -34,6 +34,8 @@ export class LookActivity implements Activity {
   private stayedAt_s: number | null = null;
   /** null: what was there as the step began is not of its touches. */
   private spell: Spell | null = null;
+  private first: TimedReading | null = null;
+  private moved: TimedReading | null = null;
   private rubbed = false;
   private unclear = 0;
 
@@ -52,7 +54,7 @@ export class LookActivity implements Activity {
 
   private count(reading: TimedReading, gesture: Gesture): void {
     const { time_s } = reading;
-    if (gesture.touched) {
+    if (gesture.touched ?? this.hasMoved(reading)) {
       this.touches += 1;
       this.stayedAt_s = time_s + STAYED_S;
     }
@@ -62,6 +64,26 @@ export class LookActivity implements Activity {
       this.stayedAt_s = null;
     } else this.quietSince_s = null;
     this.followRub(touch, gesture, time_s);
+  }
+
+  /**
+   * From what the probes were on as the step began straight to something else, faster than a slow
+   * display comes down: the first touch, although nobody saw them lifted.
+   */
+  private hasMoved(reading: TimedReading): boolean {
+    this.first ??= reading;
+    const { first, moved } = this;
+    if (this.spell !== null || touchOf(first) !== "signal" || touchOf(reading) !== "signal") {
+      this.moved = null;
+      return false;
+    }
+    if (alike(first, reading)) return false;
+    if (moved === null || !alike(moved, reading)) this.moved = reading;
+    else if (reading.time_s - moved.time_s >= TOUCH_S) {
+      this.spell = { first_s: null, last_s: reading.time_s, counted: true };
+      return true;
+    }
+    return false;
   }
 
   /** A spell on something, from nothing to nothing: either a touch became of it, or it rubbed. */

@@ -12,7 +12,7 @@ const SIGNAL_OHM = 100_000;
 /** More than the forward voltage of a silicon junction, less than what a meter's test goes up to. */
 const JUNCTION_V = 1.2;
 /** A run of signal this long, this steady, is a touch and not a ghost or a slip. */
-const TOUCH_S = 0.3;
+export const TOUCH_S = 0.3;
 const STEADY_SHARE = 0.03;
 const STEADY_COUNTS = 5;
 

@@ -1,5 +1,6 @@
 import type { PlanInput } from "../plan/schema.js";
-import { chuckTurn, closeCase, DEAD, FED, POWERED, RUNNING } from "./common.js";
+import { closeCase, cordlessSupply, DEAD, FED, POWERED, RUNNING } from "./common.js";
+import { drive } from "./drive.js";
 import { motorFedDirectly } from "./motor-fed.js";
 import { LOADED_WATCH, ohms, RUNNING_WATCH, task, volts } from "./steps.js";
 import type { StepInput } from "./steps.js";
@@ -22,6 +23,7 @@ export const TURNING: Extract<StepInput, { kind: "look" }>["choices"] = [
   { id: "slow", label: "slow, labouring, sparking or smelling", verdict: "fail" },
   { id: "jerks", label: "by jerks, or only after a nudge", verdict: "fail" },
   { id: "slips", label: "the motor ran, the chuck stood", verdict: "fail" },
+  { id: "unasked", label: "it ran with the trigger released", verdict: "fail" },
 ];
 
 /** Asked after the trigger has been worked for the measurements before: nobody squeezes again for it. */
@@ -31,9 +33,34 @@ const motorTurns: StepInput = {
   title: "What the motor did",
   instruction: "Trigger released. Say what motor and chuck did while you held the trigger.",
   cautions: [...POWERED],
-  needs: [{ step: "pack-rest", verdict: "pass" }],
+  needs: [{ step: "pack-sag", verdict: "any" }],
   choices: TURNING,
 };
+
+/** Before any power: a tool that is stuck or grinds is not run to see what its pack does. */
+const chuckTurn: StepInput = {
+  kind: "look",
+  id: "chuck-turn",
+  title: "Chuck, turned by hand",
+  instruction:
+    "Pack out. Turn the chuck once round by hand and feel; where a spindle lock holds it, turn the motor at its fan.",
+  choices: [
+    { id: "free", label: "it turns freely and takes the motor along", verdict: "pass" },
+    { id: "rough", label: "it is rough or grinds", verdict: "fail" },
+    { id: "stuck", label: "it does not turn", verdict: "fail" },
+    { id: "loose", label: "it turns and takes nothing along", verdict: "fail" },
+  ],
+};
+const freeToTurn = { step: "chuck-turn", verdict: "pass" } as const;
+const LOADED = ["pack-sag", "terminals-load"];
+
+/** The supply of every cordless tool, with a hand at the chuck before the pack goes in. */
+export const brushedSupply: readonly StepInput[] = cordlessSupply.flatMap((step): StepInput[] => {
+  if (step.id === "pack-in") return [chuckTurn, step];
+  return LOADED.includes(step.id)
+    ? [{ ...step, needs: [...(step.needs ?? []), freeToTurn] }]
+    : [step];
+});
 
 /** A supply that is gone, as behind a pack that has switched off, is never what is expected. */
 const LEAST = "cells * 2";
@@ -61,7 +88,7 @@ export const brushedUnderPower: readonly StepInput[] = [
     cautions: [...POWERED],
     needs: [
       { step: "switch-in", verdict: "pass" },
-      { step: "terminals-load", verdict: "pass" },
+      { step: "terminals-load", verdict: "judged" },
     ],
     red: "switch-in-plus",
     black: "switch-in-minus",
@@ -70,20 +97,20 @@ export const brushedUnderPower: readonly StepInput[] = [
     more: { judged: "plateau" },
     low: `max(${LEAST}, result("terminals-load") - 0.5)`,
     pass: "The leads to the switch carry the load.",
-    fail: "A lead or joint between terminals and switch is bad.",
+    fail: "A lead or joint between terminals and switch is bad; or the pack has switched off.",
   }),
   volts("switch-out", "Out of the switch, under load", {
     instruction:
       "Squeeze the trigger fully and hold it. Red on switch output plus, black on switch output minus; either way round.",
     cautions: [...POWERED],
-    needs: [{ step: "switch-in", verdict: "pass" }],
+    needs: [{ step: "switch-in", verdict: "pass" }, freeToTurn],
     red: "switch-out-plus",
     black: "switch-out-minus",
     condition: RUNNING,
     watch: RUNNING_WATCH,
-    low: `max(${LEAST}, first(result("switch-in-load"), result("switch-in") * 0.85) - 1)`,
+    low: `max(${LEAST}, first(result("switch-in-load"), result("terminals-load"), result("switch-in") * 0.85) - 1)`,
     pass: "The switch passes the supply on.",
-    fail: "The switch does not close, or closes with too much resistance.",
+    fail: "The switch does not close, or closes with too much resistance; or the pack has switched off.",
   }),
   volts("motor-volts", "At the brushes, under load", {
     instruction:
@@ -197,14 +224,48 @@ const brushLength: StepInput = {
   photo: true,
 };
 
-/** Leads, brushes, armature and gears with the pack out, the motor fed past the switch, and the way back. */
+const closed: StepInput = {
+  ...closeCase,
+  instruction: `${(closeCase as { instruction: string }).instruction} After a repair run this plan again from its start: it is expected to pass.`,
+};
+
+/** A tool that was opened is run once before it is handed back: a lead may be pinched. */
+const runsAgain: readonly StepInput[] = [
+  task("pack-in-again", "Put the pack in once more", {
+    instruction: "Clamp the tool, chuck empty, case closed. Put the pack in.",
+    cautions: [...POWERED],
+    needs: [{ step: "motor-turns", verdict: "pass" }],
+    sets: { pack: "in" },
+  }),
+  {
+    kind: "look",
+    id: "runs-again",
+    title: "Closed up, it runs as before",
+    instruction:
+      "Squeeze the trigger fully, in both directions, and let go. Say whether it runs and stops as before.",
+    cautions: [...POWERED],
+    needs: [{ step: "pack-in-again", verdict: "any" }],
+    choices: [
+      { id: "runs", label: "as before", verdict: "pass" },
+      { id: "worse", label: "not as before: open it again", verdict: "fail" },
+    ],
+  },
+  task("pack-out-again", "Take the pack out", {
+    instruction: "Take the pack out of the tool.",
+    needs: [{ step: "pack-in-again", verdict: "any" }],
+    sets: { pack: "out" },
+  }),
+];
+
+/** Leads, brushes, armature and gears with the pack out, the motor fed past the switch, the way back. */
 export const brushedMotor: readonly StepInput[] = [
   motorOff,
   ...leads,
   motorSweep,
   brushLength,
-  chuckTurn,
-  ...motorFedDirectly(TURNING),
+  ...motorFedDirectly(TURNING.filter(({ id }) => id !== "unasked")),
+  ...drive,
   motorOn,
-  closeCase,
+  closed,
+  ...runsAgain,
 ];

@@ -1,13 +1,6 @@
 import type { PlanInput } from "../plan/schema.js";
-import { brushedMotor, brushedPoints, brushedUnderPower } from "./brushed.js";
-import {
-  cellData,
-  cordlessPoints,
-  cordlessSupply,
-  knownData,
-  leadData,
-  packOut,
-} from "./common.js";
+import { brushedMotor, brushedPoints, brushedSupply, brushedUnderPower } from "./brushed.js";
+import { cellData, cordlessPoints, knownData, leadData, packOut } from "./common.js";
 import { PRACTICE } from "./sources.js";
 import { ohms } from "./steps.js";
 
@@ -26,7 +19,7 @@ export const cordlessBrushedElectronic: PlanInput = {
   tool: { kind: "cordless-brushed-electronic", data: { ...cellData, ...knownData, ...leadData } },
   points: [...cordlessPoints, ...brushedPoints],
   steps: [
-    ...cordlessSupply,
+    ...brushedSupply,
     ...brushedUnderPower,
     packOut,
     ohms("trigger-input", "Trigger input, not shorted", {

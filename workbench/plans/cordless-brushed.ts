@@ -2,18 +2,12 @@ import type { PlanInput } from "../plan/schema.js";
 import {
   brushedMotor,
   brushedPoints,
+  brushedSupply,
   brushedUnderPower,
   switchMinus,
   switchWorks,
 } from "./brushed.js";
-import {
-  cellData,
-  cordlessPoints,
-  cordlessSupply,
-  knownData,
-  leadData,
-  packOut,
-} from "./common.js";
+import { cellData, cordlessPoints, knownData, leadData, packOut } from "./common.js";
 
 /**
  * Cordless drill, brushed motor, mechanical trigger switch: from the supply towards the work, first
@@ -28,7 +22,7 @@ export const cordlessBrushed: PlanInput = {
   tool: { kind: "cordless-brushed", data: { ...cellData, ...knownData, ...leadData } },
   points: [...cordlessPoints, ...brushedPoints],
   steps: [
-    ...cordlessSupply,
+    ...brushedSupply,
     ...brushedUnderPower,
     packOut,
     switchWorks,

@@ -4,6 +4,7 @@ import { LimitedSource } from "../circuit/limited-source.js";
 import { Motor } from "../circuit/motor.js";
 import { Network } from "../circuit/network.js";
 import type { Node } from "../circuit/network.js";
+import { feltOf } from "./brushed-answers.js";
 import { JOINT_OHM, KE } from "./brushed-parts.js";
 import type { BrushedParts } from "./brushed-parts.js";
 import { commutator_ohm, wornBrush_ohm } from "./commutator.js";
@@ -30,15 +31,10 @@ export const BRUSHED_POINTS = [
 ] as const;
 type Point = (typeof BRUSHED_POINTS)[number];
 
-/** What plans ask about the shaft, and the ids of their choices. */
-const SHAFT_ANSWERS: Readonly<Record<string, { readonly free: string; readonly blocked: string }>> =
-  {
-    "chuck-turn": { free: "free", blocked: "stuck" },
-    "shaft-by-hand": { free: "turns", blocked: "blocked" },
-  };
-
 /** What plans ask about the running motor. */
 const RUNNING_QUESTIONS = ["motor-turns", "motor-turns-fed", "runs-again"];
+/** So long after the trigger was let go a motor has stopped, seconds. */
+const RUN_DOWN_S = 1;
 
 /** The bench supply that feeds the motor directly: rated voltage, limited. */
 const FEED = { volt: 18, limit_A: 10, ohm: 0.05 };
@@ -60,6 +56,9 @@ export class BrushedDrill implements Tool {
   readonly #feed: LimitedSource;
   readonly #turning = new Turning(USUAL);
   #driven = false;
+  #poweredReleased = false;
+  #released_s = 0;
+  #ranUnasked = false;
   readonly #brushes: Brushes;
   readonly #motor: Motor;
   #fresh_s = 0;
@@ -97,6 +96,7 @@ export class BrushedDrill implements Tool {
     const out = state.case === "motor-out";
     this.#feed.on = state.pack === "at-motor" && !out;
     this.#driven = this.#feed.on || (state.pack === "in" && state.squeezed);
+    this.#poweredReleased = state.pack === "in" && !state.squeezed;
     for (const lug of this.#lugs) lug.ohm = state.motor === "connected" ? JOINT_OHM : OPEN_OHM;
     this.#leads[0].ohm = out ? OPEN_OHM : parts.leads.red_ohm;
     this.#leads[1].ohm = out ? OPEN_OHM : parts.leads.black_ohm;
@@ -118,10 +118,8 @@ export class BrushedDrill implements Tool {
   }
 
   answer(question: string): string | null {
-    if (RUNNING_QUESTIONS.includes(question)) return this.#turning.manner;
-    const blocked = this.parts.gears.jammed || this.parts.motor.seized;
-    const shaft = SHAFT_ANSWERS[question]?.[blocked ? "blocked" : "free"];
-    return shaft ?? this.#supply.answer(question);
+    if (RUNNING_QUESTIONS.includes(question)) return this.#turned(question);
+    return feltOf(this.parts, question) ?? this.#supply.answer(question);
   }
 
   get lively(): boolean {
@@ -132,8 +130,17 @@ export class BrushedDrill implements Tool {
     return this.#supply.ampere;
   }
 
+  #turned(question: string): string | null {
+    if (question === "motor-turns" && this.#ranUnasked) return "unasked";
+    const { manner } = this.#turning;
+    return manner === "runs" && this.parts.gears.slipping ? "slips" : manner;
+  }
+
   #watchMotor(dt_s: number): void {
     const { speed, ampere, extra_ohm } = this.#motor;
+    const runs = Math.abs(speed) > 0.1 * USUAL.speed && ampere > 0.5;
+    this.#released_s = this.#poweredReleased && runs ? this.#released_s + dt_s : 0;
+    if (this.#released_s > RUN_DOWN_S) this.#ranUnasked = true;
     const open = Math.max(extra_ohm, this.#brushes.extra_ohm) >= OPEN_OHM;
     this.#turning.watch(this.#driven ? { speed, ampere, open } : null, dt_s);
   }

@@ -16,7 +16,7 @@ export interface BrushedParts extends SupplyParts {
   leads: { red_ohm: number; black_ohm: number };
   brushes: BrushData & { wear: "none" | "worn" | "stuck" };
   motor: MotorData & { open: boolean; burntBar: boolean; seized: boolean };
-  gears: { jammed: boolean };
+  gears: { jammed: boolean; slipping: boolean };
 }
 
 /** Volts per rad/s: 18 V less the drop at no load over 20 000 revolutions a minute. */
@@ -47,7 +47,7 @@ export function healthyBrushed(chance: Chance): BrushedParts {
       burntBar: false,
       seized: false,
     },
-    gears: { jammed: false },
+    gears: { jammed: false, slipping: false },
   };
 }
 
@@ -125,6 +125,13 @@ const DRIVE_FAULTS: readonly PartFault<BrushedParts>[] = [
     part: "gear-train",
     does: "The gears block the motor; taken out, the motor turns freely.",
     change: ({ gears }) => Object.assign(gears, { jammed: true }),
+  },
+  {
+    id: "gear-slip",
+    label: "Gear train slips",
+    part: "gear-train",
+    does: "A pinion or a pin has sheared: the motor turns, the chuck stands.",
+    change: ({ gears }) => Object.assign(gears, { slipping: true }),
   },
 ];
 

@@ -236,6 +236,16 @@ describe("look steps", () => {
     expect(bench.results[1]).toMatchObject({ step: "shaft", verdict: "fail" });
   });
 
+  it("probes that go straight from live points to the source are counted from there", () => {
+    // The probes are still on the 18 V of the step before as the question is put.
+    const steps = [measure("live"), ...plan.steps];
+    const bench = benchFor(planOf(steps.filter(({ id }) => id !== "proof")))
+      .lifted()
+      .on(18);
+    bench.on(9.4, 0.8).lifted(0.6).on(9.4, 0.6).lifted(2);
+    expect(bench.results[1]).toMatchObject({ step: "shaft", verdict: "fail" });
+  });
+
   it("a touch that rubbed is not counted for an answer: the question is put once more", () => {
     const bench = benchFor(plan).lifted().on(9.4).lifted(1.4);
     bench.on(9.4, 0.6).lifted(0.6);
