@@ -5,7 +5,7 @@ import { Predictor } from "../../dist/workbench/diagnosis/predict.js";
 import { modelOf } from "../../dist/workbench/models/kinds.js";
 
 const spread = (centre, factor) => ({ centre, sd: Math.log(factor), scale: "log" });
-const REST = {
+export const REST = {
   trigger: "squeezed",
   pack: "in",
   charger: "unplugged",
@@ -15,7 +15,7 @@ const REST = {
 };
 
 /** A supply, a chain of so many parts that may open or gain resistance, and a motor. */
-function chain(parts) {
+export function chain(parts) {
   const base = modelOf("cordless-brushed", {});
   const wires = Array.from({ length: parts }, (_, i) => i);
   return {
@@ -79,7 +79,7 @@ function chain(parts) {
 }
 
 /** CPU time of one answer, milliseconds: the middle of several. */
-function timed(run, times) {
+export function timed(run, times) {
   const taken = Array.from({ length: times }, () => {
     const from = process.cpuUsage();
     run();
@@ -101,24 +101,6 @@ const read = (i, value) => ({
   unsteady: null,
 });
 const readingsOf = (parts) => [read(1, 0.04), read(Math.floor(parts / 2), 0.2), read(parts, 18.7)];
-
-/** How the time of one answer grows with the number of faults at once, at 15 parts. */
-export function growthWithOrder() {
-  const predictor = new Predictor(compile(chain(15)));
-  const observations = readingsOf(15);
-  const fresh = () => [...observations.slice(0, -1), { ...observations.at(-1) }];
-  const { singles, doubles } = predictor;
-  // The same reasoning over a shorter list.
-  const timedOver = (list) => {
-    const part = Object.create(predictor, { doubles: { value: list } });
-    infer(part, observations);
-    return timed(() => infer(part, fresh()), 9);
-  };
-  return [
-    { words: "one fault", hypotheses: singles.length, reason: timedOver(singles) },
-    { words: "two faults", hypotheses: doubles.length, reason: timedOver(doubles) },
-  ];
-}
 
 /** How the time of one answer grows with the number of parts. */
 export function growth(say) {

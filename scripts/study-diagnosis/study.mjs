@@ -14,7 +14,8 @@ import {
   followProposals,
   predictor,
 } from "./cases.mjs";
-import { growth, growthWithOrder } from "./growth.mjs";
+import { growth } from "./growth.mjs";
+import { growthWithOrder } from "./order.mjs";
 import { growthPlot } from "./growth-plot.mjs";
 import { calibration, reliabilityPlot } from "./reliability.mjs";
 import { GROWTH_HEAD, growthSection, page } from "./page.mjs";
@@ -98,7 +99,7 @@ if (values["growth-only"]) {
   const [before] = readFileSync(pageFile, "utf8").split(GROWTH_HEAD);
   writeFileSync(
     pageFile,
-    `${before}${growthSection({ growth: found, orders: growthWithOrder() })}`,
+    `${before}${growthSection({ growth: found, orders: growthWithOrder(say) })}`,
   );
   writeFileSync(new URL("study-diagnosis-growth.svg", root), growthPlot(found));
   process.exit(0);
@@ -108,7 +109,7 @@ const started = process.cpuUsage();
 const found = accuracy();
 const effortFound = effort();
 const growthFound = growth(say);
-const orders = growthWithOrder();
+const orders = growthWithOrder(say);
 const bins = {
   end: calibration(found.stated.end),
   midway: calibration(found.stated.midway),
