@@ -22,6 +22,7 @@ const COST_S = {
   setUp: 10,
   knownPack: 30,
   benchLoad: 20,
+  charger: 15,
   open: 240,
   "motor-out": 600,
   /** A live, open tool that can start: weighed as if it took this much longer. */
@@ -127,6 +128,7 @@ export function probeCost_s(
   let cost = COST_S.measure;
   if (last === null || conditionKey(last) !== conditionKey(condition)) cost += COST_S.setUp;
   if (isKnownGood(condition) && last?.pack !== condition.pack) cost += COST_S.knownPack;
+  if (condition.charger === "plugged" && last?.charger !== "plugged") cost += COST_S.charger;
   if (condition.pack === "on-load" || condition.pack === "in-with-lamp") cost += COST_S.benchLoad;
   if (isPowered(condition) && depth(access) > 0) cost += COST_S.hazard;
   return cost + openingCost_s(access, opened);

@@ -75,5 +75,6 @@ export function askWords(model: ToolModel, { ask }: Pick<Proposal, "ask">): stri
   const [measure, anew] =
     ask.again === true ? ["Repeat: measure", ", touching anew"] : ["Measure", ""];
   const words = `${measure} ${what} ${placeWords(model, ask.target)}${anew}.`;
-  return ask.probe.first === undefined ? words : `${ask.probe.first}. ${words}`;
+  const { first } = ask.probe;
+  return first === undefined || ask.ready === true ? words : `${first}. ${words}`;
 }

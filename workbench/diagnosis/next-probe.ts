@@ -1,9 +1,10 @@
-import type { Probe, Sighting } from "../models/model.js";
+import type { Probe, Sighting, ToolModel } from "../models/model.js";
 import { isForbidden, isLookForbidden, lookCost_s, openedSoFar, probeCost_s } from "./cost.js";
 import type { Restrictions } from "./cost.js";
 import type { Hypothesis } from "./hypotheses.js";
 import type { Candidate, Explained, Posterior } from "./infer.js";
 import { expectedInformationBits } from "./core/information.js";
+import type { Measured } from "./observation.js";
 import { Forecast, outcomeClasses } from "./outcomes.js";
 import type { Outcome } from "./outcomes.js";
 import type { Target } from "./predict.js";
@@ -18,6 +19,8 @@ type Ask =
       readonly target: Target;
       /** It was taken already and is in doubt. */
       readonly again?: boolean;
+      /** What has to be done first for this probe was done for one before. */
+      readonly ready?: boolean;
     }
   | { readonly kind: "see"; readonly sighting: Sighting };
 
@@ -109,6 +112,7 @@ function open(posterior: Posterior, restrictions: Restrictions): Open[] {
   const done = new Map(measured.map((one) => [askKey(one), observations.indexOf(one)]));
   const seen = new Set(observations.flatMap((one) => (one.kind === "seen" ? [one.sighting] : [])));
   const conditions = new Map(model.conditions.map((one) => [one.id, one.condition]));
+  const prepared = preparedSoFar(model, measured);
   const measures = model.probes.flatMap((probe): Open[] => {
     const condition = conditions.get(probe.condition);
     if (condition === undefined) return [];
@@ -117,8 +121,9 @@ function open(posterior: Posterior, restrictions: Restrictions): Open[] {
     const again = taken !== undefined && (posterior.slips[taken] ?? 0) >= IN_DOUBT;
     if (taken !== undefined && !again) return [];
     if (isForbidden(probe, condition, opened, restrictions)) return [];
-    const cost_s = probeCost_s(model, probe, condition, opened, last);
-    return [{ ask: { kind: "measure", probe, target, again }, cost_s }];
+    const ready = probe.first === undefined || prepared.has(probe.first);
+    const cost_s = probeCost_s(model, probe, condition, opened, last) + (ready ? 0 : PREPARE_S);
+    return [{ ask: { kind: "measure", probe, target, again, ready }, cost_s }];
   });
   const sights = model.sightings.flatMap((sighting): Open[] => {
     const condition = conditions.get(sighting.condition);
@@ -127,6 +132,21 @@ function open(posterior: Posterior, restrictions: Restrictions): Open[] {
     return [{ ask: { kind: "see", sighting }, cost_s: lookCost_s(sighting, opened) }];
   });
   return [...measures, ...sights];
+}
+
+/** Seconds to take two leads off, or what else has to be done first: common practice, no source. */
+const PREPARE_S = 30;
+
+/** What had to be done before readings that were taken. */
+function preparedSoFar({ probes }: ToolModel, measured: readonly Measured[]): ReadonlySet<string> {
+  const points = ({ quantity, red, black }: Pick<Probe, "quantity" | "red" | "black">): string =>
+    `${quantity} ${[red, black].sort().join(" ")}`;
+  const taken = new Set(measured.map((one) => points(one)));
+  return new Set(
+    probes.flatMap((probe) =>
+      probe.first !== undefined && taken.has(points(probe)) ? [probe.first] : [],
+    ),
+  );
 }
 
 function askKey({ quantity, red, black, condition }: Target): string {

@@ -1,8 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { readCase } from "../../../workbench/diagnosis/readings-file.js";
-import type { ReadingsFile } from "../../../workbench/diagnosis/readings-file.js";
-import { report } from "../../../workbench/diagnosis/report.js";
-import type { Report } from "../../../workbench/diagnosis/report.js";
+import { diagnose } from "./written-case.js";
+import type { Case, Line } from "./written-case.js";
 import "../patience.js";
 
 /**
@@ -10,49 +8,6 @@ import "../patience.js";
  * the first answer must be, and where it matters what is to be probed next. Whoever repairs tools
  * should agree with every one.
  */
-type Line = readonly [points: string, condition: string, value: number | null, unit?: string];
-
-const POINTS: Readonly<Record<string, readonly [string, string]>> = {
-  charger: ["charger-plus", "charger-minus"],
-  pack: ["pack-plus", "pack-minus"],
-  terminals: ["terminal-plus", "terminal-minus"],
-  "switch in": ["switch-in-plus", "switch-in-minus"],
-  "switch out": ["switch-out-plus", "switch-out-minus"],
-  switch: ["switch-in-plus", "switch-out-plus"],
-  "red lead": ["switch-out-plus", "brush-a"],
-  "black lead": ["switch-out-minus", "brush-b"],
-  motor: ["brush-a", "brush-b"],
-  commutator: ["commutator-a", "commutator-b"],
-};
-
-interface Case {
-  readonly kind?: string;
-  readonly tool?: ReadingsFile["tool"];
-  readonly readings: readonly Line[];
-  readonly seen?: Readonly<Record<string, string | boolean>>;
-}
-
-function diagnose({ kind = "cordless-brushed", tool, readings, seen = {} }: Case): Report {
-  const cordless = { nominal_V: 18, charger: "always-live", trigger: "mechanical" } as const;
-  const given = readCase({
-    kind,
-    tool: kind === "cordless-brushed" ? { ...cordless, ...tool } : (tool ?? {}),
-    readings: readings.map(([points, condition, value, unit = "V"]) => {
-      const [red = "", black = ""] = POINTS[points] ?? points.split(" ");
-      return {
-        red,
-        black,
-        condition,
-        value,
-        unit,
-        proved: value === null || value === 0,
-      };
-    }),
-    observations: seen,
-  });
-  return report(given.model, given.observations, given.cautions, given.stopBelow);
-}
-
 const CHARGER: Line = ["charger", "charger-empty", 21];
 const PACK: Line = ["pack", "pack-out", 19.9];
 const LOADED: Line = ["pack", "squeezed", 19.6];
@@ -259,31 +214,6 @@ describe("the first answer", () => {
     expect(top?.parts).toEqual([one.first]);
     if (one.mode !== undefined) expect(top?.faults[0]?.mode).toBe(one.mode);
     expect(top?.odds).toBeGreaterThan(0.4);
-  });
-});
-
-describe("the next probe", () => {
-  test.each<[string, Case, RegExp]>([
-    ["a sound pack at rest is loaded", { readings: [CHARGER, PACK] }, /squeezed|load|turns/i],
-    [
-      "between an input and nothing at the brushes it goes to the middle",
-      { readings: [...FED, ["motor", "squeezed", 0]] },
-      /switch|lead|terminal plus/i,
-    ],
-    [
-      "an open motor is opened up at its brushes or commutator",
-      { readings: [...FED, ["motor", "squeezed", 19.4], ["motor", "pack-out", null, "ohm"]] },
-      /commutator|shaft|fed directly|brush/i,
-    ],
-    [
-      "a charger that is silent is tried with a pack on it",
-      { tool: { charger: "unknown" }, readings: [["charger", "charger-empty", 0], PACK] },
-      /pack on it|squeezed|turns/i,
-    ],
-  ])("%s", (_, one, words) => {
-    const { next } = diagnose(one);
-    expect(next?.words).toMatch(words);
-    expect(next?.outcomes.length).toBeGreaterThan(0);
   });
 });
 
