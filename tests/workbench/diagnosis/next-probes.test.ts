@@ -94,12 +94,12 @@ const asked: Readonly<Record<string, Asked>> = {
     seen: { ...DEAD, "shaft-turns-by-hand": false },
     next: /^Look: The motor's own shaft turns by hand, motor out|^Look: The gear train, motor out/,
   },
-  "a dead brushless drill with a full pack: does the shaft give, before the case is opened": {
+  "a dead brushless drill with a full pack: does it reach the tool": {
     kind: "cordless-brushless",
     tool: { nominal_V: 18 },
     readings: [PACK],
     seen: DEAD,
-    next: "Look: The shaft turns by hand, without power (turned at the chuck).",
+    next: "Measure volts from tool terminal plus to tool terminal minus (pack in the tool, trigger squeezed).",
   },
   "a charger that gives nothing: mains side first, unplugged, from pin to pin": {
     kind: "charger",

@@ -34,7 +34,7 @@ const POINTS: Readonly<Record<string, readonly [string, string]>> = {
   motor: ["brush-a", "brush-b"],
   commutator: ["commutator-a", "commutator-b"],
   controller: ["controller-plus", "controller-minus"],
-  trigger: ["trigger-a", "trigger-b"],
+  trigger: ["trigger-supply", "trigger-signal"],
   plug: ["plug-live", "plug-neutral"],
 };
 
