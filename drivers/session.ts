@@ -12,12 +12,13 @@ import { Session } from "./session/session.js";
  * `openSession` returns at once and never throws: whatever goes wrong is a state with advice in
  * words. Everything happens through `onEvent`, one call after another, in this order for a chunk:
  * bytes to `rawSink`, then a state change if there is one, then its readings. Give the sessions of
- * one job the same `clock` and `origin_ns`, and their times are on one base. `"live"` means that a
- * valid frame was decoded, not that a port opened. A session reconnects until it is closed; a sink
- * that throws (full disk) ends it, with the sink's own error as advice, because a reading that is
- * not kept must not be shown as if it were.
+ * one job the same `clock`, `origin_ns` and `arrivals`, and their times are on one base and in order.
+ * `"live"` means that a valid frame was decoded, not that a port opened. A session reconnects until
+ * it is closed; a sink that throws (full disk) ends it, with the sink's own error as advice, because
+ * a reading that is not kept must not be shown as if it were.
  */
 
+export { Arrivals } from "./session/arrivals.js";
 export type { MeterSession, SessionSetup } from "./session/contract.js";
 
 export function openSession(setup: SessionSetup): MeterSession {

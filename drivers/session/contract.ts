@@ -3,6 +3,7 @@ import type { Protocol, ProtocolOptions } from "../../protocols/protocol.js";
 import type { RawSink } from "../../protocols/raw-log.js";
 import type { TickStats } from "../../protocols/timing/tick.js";
 import type { Clock } from "../clock.js";
+import type { Arrivals } from "./arrivals.js";
 import type { LinkSource } from "../link-kind.js";
 import type { MeterState, SessionEvent } from "../session-state.js";
 
@@ -24,6 +25,8 @@ export interface SessionSetup {
   readonly channel: string;
   readonly meter: SessionMeter;
   readonly clock: Clock;
+  /** Shared by the sessions of one job: keeps their chunks in order. */
+  readonly arrivals?: Arrivals;
   /** Gets every chunk before anything looks at it. */
   readonly rawSink: RawSink;
   /** Time 0 of the job on `clock`. */

@@ -9,6 +9,7 @@ import type { Closed } from "../link.js";
 import type { MeterSession, SessionSetup } from "./contract.js";
 import type { Advice, MeterState } from "../session-state.js";
 import * as words from "./advice.js";
+import { Arrivals } from "./arrivals.js";
 import { Connector } from "./connector.js";
 import { Watchdog } from "./watchdog.js";
 
@@ -29,15 +30,14 @@ export class Session implements MeterSession {
   #everLive = false;
   #asleep = false;
   #isExplained = false;
-  /** Arrival of the newest chunk, and whether anything came of it. */
-  #newest_ns = 0n;
-  #newestTold = false;
+  readonly #arrivals: Arrivals;
   #ended = false;
   #cancelTick: () => void = () => undefined;
   #cancelWake: () => void = () => undefined;
 
   constructor(setup: SessionSetup) {
     this.#setup = setup;
+    this.#arrivals = setup.arrivals ?? new Arrivals();
     const { channel, meter, clock, origin_ns } = setup;
     const { protocol, protocolOptions: options } = meter;
     this.#reader = new ChannelReader({ channel, protocol, options, origin_ns });
@@ -106,28 +106,18 @@ export class Session implements MeterSession {
   /** The log first, then the decoder, then the world. */
   #take(given: Chunk): void {
     if (this.#ended) return;
-    const chunk = this.#apart(given);
+    const { channel, rawSink } = this.#setup;
+    const chunk = given.bytes.length === 0 ? given : this.#arrivals.place(channel, given);
     try {
-      this.#setup.rawSink.append(this.#setup.channel, chunk);
+      rawSink.append(channel, chunk);
     } catch (thrown) {
       this.#end(words.adviceOf(toLeadhandError(thrown)));
       void this.#connector.stop();
       return;
     }
     const step = this.#reader.push(chunk);
-    this.#newest_ns = chunk.arrival_ns;
-    this.#newestTold = chunk.bytes.length > 0 && cameToSomething(step);
+    if (chunk.bytes.length > 0 && cameToSomething(step)) this.#arrivals.answered();
     this.#follow(step, this.#seconds(chunk.arrival_ns));
-  }
-
-  /**
-   * Bytes of one arrival are one chunk to whoever reads the log. What comes at the time of bytes
-   * that were answered already is a nanosecond late: it cannot become a part of them any more.
-   */
-  #apart(chunk: Chunk): Chunk {
-    if (!this.#newestTold || chunk.bytes.length === 0) return chunk;
-    if (chunk.arrival_ns > this.#newest_ns) return chunk;
-    return { bytes: chunk.bytes, arrival_ns: this.#newest_ns + 1n };
   }
 
   #follow(step: ChannelStep, now_s: number): void {

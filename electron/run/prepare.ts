@@ -3,6 +3,7 @@ import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { parseAddress } from "../../drivers/address.js";
 import type { Clock } from "../../drivers/clock.js";
+import { openPlayback } from "../../drivers/recorded/playback.js";
 import { LeadhandError } from "../../protocols/error.js";
 import { accuracySchema } from "../../workbench/measurement/accuracy.js";
 import type { Accuracy } from "../../workbench/measurement/accuracy.js";
@@ -16,7 +17,6 @@ import { programVersion } from "../version.js";
 import type { EngineSetup } from "./engine-types.js";
 import { identifyMeters } from "./identify-meters.js";
 import { composePractice } from "./practice.js";
-import { openPlayback } from "../../drivers/recorded/playback.js";
 import { PRACTICE_ACCURACY, PRACTICE_TOOL } from "./practice-demo.js";
 
 /** What somebody asked to be run: from the window or from the command line. */

@@ -1,5 +1,5 @@
 import type { ChosenMeter } from "../../drivers/links.js";
-import { openSession } from "../../drivers/session.js";
+import { Arrivals, openSession } from "../../drivers/session.js";
 import type { MeterSession } from "../../drivers/session.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
 import { toLeadhandError } from "../../protocols/error.js";
@@ -66,11 +66,13 @@ export class RunningEngine implements Engine {
       this.#end("finished");
       return;
     }
+    const arrivals = new Arrivals();
     chosen.forEach((meter, n) => {
       const session = openSession({
         channel: channelName(n),
         meter,
         clock: this.setup.clock,
+        arrivals,
         rawSink: this.#job.sink,
         origin_ns: this.#job.origin_ns,
         onEvent: (event) => {

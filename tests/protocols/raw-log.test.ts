@@ -3,6 +3,7 @@ import { describe, expect, test } from "vitest";
 import type { Chunk } from "../../protocols/raw-log.js";
 import { BlockReader } from "../../protocols/raw-log/block-reader.js";
 import type { TraceItem } from "../../protocols/raw-log/block-reader.js";
+import { wholeChunks } from "../../protocols/raw-log/whole-chunks.js";
 import { encodeBlock } from "../../protocols/raw-log/encode-block.js";
 
 const chunksArbitrary = fc
@@ -120,3 +121,53 @@ describe("blocks of a trace", () => {
     expect(encode("a", [chunk(0n), chunk(1n << 46n)])).toThrow("job/trace-block");
   });
 });
+
+describe("pieces of one arrival", () => {
+  test("are one chunk again, into however many they were cut; an opening parts them", async () => {
+    const piece = fc.record({
+      arrival: fc.nat({ max: 3 }),
+      bytes: fc.oneof(
+        fc.constant(new Uint8Array(0)),
+        fc.uint8Array({ minLength: 1, maxLength: 9 }),
+      ),
+    });
+    await fc.assert(
+      fc.asyncProperty(fc.array(piece), fc.integer({ min: 1, max: 4 }), async (parts, size) => {
+        const chunks = parts
+          .sort((a, b) => a.arrival - b.arrival)
+          .map(({ arrival, bytes }) => ({ bytes, arrival_ns: BigInt(arrival) }));
+        const whole = await wholeOf(chunks);
+        expect(await wholeOf(cutUp(chunks, size))).toEqual(whole);
+        expect(concat(...whole.map(({ bytes }) => bytes))).toEqual(
+          concat(...chunks.map(({ bytes }) => bytes)),
+        );
+        const marks = (all: readonly Chunk[]) => all.filter(({ bytes }) => bytes.length === 0);
+        expect(marks(whole)).toEqual(marks(chunks));
+        for (const [n, { bytes, arrival_ns }] of whole.entries()) {
+          const before = whole[n - 1];
+          if (before === undefined || before.bytes.length * bytes.length === 0) continue;
+          expect(arrival_ns).toBeGreaterThan(before.arrival_ns);
+        }
+      }),
+    );
+  });
+});
+
+async function wholeOf(pieces: readonly Chunk[]): Promise<Chunk[]> {
+  const whole: Chunk[] = [];
+  // eslint-disable-next-line @typescript-eslint/require-await -- where it comes from is a disk
+  async function* source(): AsyncGenerator<Chunk> {
+    yield* pieces;
+  }
+  for await (const chunk of wholeChunks(source())) whole.push(chunk);
+  return whole;
+}
+
+function cutUp(chunks: readonly Chunk[], size: number): Chunk[] {
+  return chunks.flatMap(({ bytes, arrival_ns }) =>
+    Array.from({ length: Math.max(1, Math.ceil(bytes.length / size)) }, (_, n) => ({
+      bytes: bytes.slice(n * size, (n + 1) * size),
+      arrival_ns,
+    })),
+  );
+}
