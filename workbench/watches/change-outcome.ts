@@ -50,7 +50,11 @@ function detailsOf(
   squeezed: number | null,
 ): Record<string, Detail> {
   const { unit } = reading;
-  const open: Detail = { value: null, unit, note: reading.quantity === "voltage" ? "no voltage" : "open circuit" };
+  const open: Detail = {
+    value: null,
+    unit,
+    note: reading.quantity === "voltage" ? "no voltage" : "open circuit",
+  };
   const count = presses.reduce((sum, press) => sum + press.interruptions, 0);
   const longest_s = Math.max(0, ...presses.map((press) => press.longest_s));
   const tooSlow = `shorter than ${log.interval_s.toPrecision(2)} s cannot be seen with this meter`;

@@ -130,6 +130,7 @@ class SagWatch implements Watch {
     if (touch !== "value") this.#recorder.clear();
     if (rest !== null && this.#proof.acceptsValue) {
       this.#baseline = Math.abs(rest.mean);
+      this.#recorder.since(rest.since_s);
       this.#phase = "waiting";
       return null;
     }

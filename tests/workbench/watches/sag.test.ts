@@ -89,3 +89,14 @@ test("a pack that trips: the collapse is told", () => {
   expect(outcome!.value).toBeCloseTo(14, 1);
   expect(outcome!.details["recovery"]!.value).toBeCloseTo(19.5, 1);
 });
+
+test("what the probes showed while they found their points is no squeeze", () => {
+  const rub = [18.88, 20.19, 17.33, 20.19].map((v, k) => volts(k * 0.2857, v));
+  const { outcome } = watchAll(sagWatch(target, { edge: 0.01, hold_s: 2 }, null), [
+    ...rub,
+    ...stretch(1.2, 4, 3.5, (t) => volts(t, 20.19)),
+    ...stretch(4.1, 6.5, 3.5, (t) => volts(t, 19.48)),
+    ...stretch(6.6, 10, 3.5, (t) => volts(t, 20.15)),
+  ]);
+  expect(outcome!.value).toBeCloseTo(19.48, 1);
+});

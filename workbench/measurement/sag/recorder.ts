@@ -28,6 +28,13 @@ export class SagRecorder {
     this.#current = this.#current.filter(recent);
   }
 
+  /** Drops what came before: the probes were still finding their points. */
+  since(start_s: number): void {
+    const later = ({ time_s }: Sample): boolean => time_s >= start_s;
+    this.#voltage = this.#voltage.filter(later);
+    this.#current = this.#current.filter(later);
+  }
+
   /** Takes back the newest voltage: the probes were lifted. */
   dropLast(): void {
     this.#voltage.pop();
