@@ -52,7 +52,11 @@ function groupElement(n: number): Element[] {
   ];
 }
 
-/** Nothing is broken in a flat pack; but until it is charged nobody can tell. */
+/** What leaks through a protection that is off: from a ghost of most of the voltage to a trace of it. */
+const GHOST = [2e6, 1e9] as const;
+const UNLOADED: Where = { trigger: ["released"], pack: ["in", "out"] };
+
+/** Nothing is broken in a flat pack, nor in one asleep; but until it was charged nobody can tell. */
 function chargePart(groups: readonly number[]): Part {
   const flat = groups.map((n): Effect => ({
     element: `group-${n}`,
@@ -61,11 +65,18 @@ function chargePart(groups: readonly number[]): Part {
   }));
   const cutOff = LOADED.map((when): Effect => ({ element: "protection", ohm: "open", when }));
   const words = "flat: all groups discharged alike; charge it and test it again";
+  // On a load it is awake: nobody loads a pack that gives nothing.
+  const asleep = (["open", GHOST] as const).map((ohm): Effect[] => [
+    { element: "protection", ohm, when: UNLOADED },
+  ]);
   return {
     id: "charge",
     label: "State of charge",
     access: "closed",
-    modes: [{ ...mode("flat", words, 0.08, [flat, [...flat, ...cutOff]]), mend: "charge" }],
+    modes: [
+      { ...mode("flat", words, 0.08, [flat, [...flat, ...cutOff]]), mend: "charge" },
+      { ...mode("asleep", "asleep until a charger wakes it", 0.03, asleep), mend: "charge" },
+    ],
   };
 }
 
@@ -117,8 +128,6 @@ const otherElements = (cells: number): Element[] => [
   },
 ];
 
-const UNLOADED: Where = { trigger: ["released"], pack: ["in", "out"] };
-
 const otherParts: readonly Part[] = [
   {
     id: "protection",
@@ -127,12 +136,7 @@ const otherParts: readonly Part[] = [
     modes: [
       mode("tripped-protection", "shut off for good", 0.02, [
         [{ element: "protection", ohm: "open" }],
-        [{ element: "protection", ohm: [2e6, 3e7] }],
-      ]),
-      // On a load it is awake: nobody loads a pack that gives nothing.
-      mode("asleep", "asleep until a charger wakes it: no defect by itself", 0.03, [
-        [{ element: "protection", ohm: "open", when: UNLOADED }],
-        [{ element: "protection", ohm: [2e6, 3e7], when: UNLOADED }],
+        [{ element: "protection", ohm: GHOST }],
       ]),
     ],
   },
@@ -173,7 +177,7 @@ function sightingsOf(groups: readonly number[]): Sighting[] {
   return [
     chargerLamp("pack-on-charger", [
       { part: "protection", mode: "tripped-protection", p: lamp(0.1, 0.5) },
-      { part: "protection", mode: "asleep", p: lamp(0.6, 0.3) },
+      { part: "charge", mode: "asleep", p: lamp(0.6, 0.3) },
       { part: "straps", mode: "open", p: lamp(0.05, 0.45) },
       // Without a believable temperature hardly any charger begins.
       { part: "thermistor", mode: "open", p: lamp(0.1, 0.8) },
@@ -190,7 +194,7 @@ function sightingsOf(groups: readonly number[]): Sighting[] {
       otherwise: { yes: 0.97, no: 0.03 },
       overrides: [
         { part: "protection", mode: "tripped-protection", p: { yes: 0.04, no: 0.96 } },
-        { part: "protection", mode: "asleep", p: { yes: 0.9, no: 0.1 } },
+        { part: "charge", mode: "asleep", p: { yes: 0.9, no: 0.1 } },
         { part: "straps", mode: "open", p: { yes: 0.02, no: 0.98 } },
         ...ofGroups("open", { yes: 0.02, no: 0.98 }),
         ...ofGroups("dead", { yes: 0.3, no: 0.7 }),
@@ -199,22 +203,66 @@ function sightingsOf(groups: readonly number[]): Sighting[] {
       looks: [],
       readings: [{ step: "pack-ready", values: { within: "yes", below: "no", nothing: "no" } }],
     },
-    {
-      id: "pack-recovers",
-      label: "The pack comes back within a minute of the load",
-      values: ["yes", "no"],
-      condition: "pack-at-rest",
-      from: "table",
-      otherwise: { yes: 0.97, no: 0.03 },
-      overrides: [
-        ...ofGroups("dead", { yes: 0.5, no: 0.5 }),
-        { part: "protection", mode: "tripped-protection", p: { yes: 0.4, no: 0.6 } },
-      ],
-      cost_s: 75,
-      looks: [],
-      readings: [{ step: "pack-recovered", values: { within: "yes", below: "no", nothing: "no" } }],
-    },
+    carries("pack-carries-load", "The pack carries a known load of a few amperes", "pack-load", [
+      ...ofGroups("weak", { yes: 0.06, no: 0.94 }),
+      ...ofGroups("dead", { yes: 0.3, no: 0.7 }),
+      { part: "straps", mode: "high-resistance", p: { yes: 0.15, no: 0.85 } },
+      { part: "protection", mode: "tripped-protection", p: { yes: 0.1, no: 0.9 } },
+      // A few minutes on the charger before it may do.
+      { part: "charge", mode: "flat", p: { yes: 0.6, no: 0.4 } },
+    ]),
+    ...groups.map((n) =>
+      carries(
+        `cell-${n}-carries-load`,
+        `Cell group ${n} keeps its voltage on that load`,
+        `cell-${n}-load`,
+        [
+          { part: `cell-group-${n}`, mode: "weak", p: { yes: 0.04, no: 0.96 } },
+          { part: `cell-group-${n}`, mode: "dead", p: { yes: 0.3, no: 0.7 } },
+        ],
+      ),
+    ),
+    recovers(ofGroups("dead", { yes: 0.5, no: 0.5 })),
   ];
+}
+
+function recovers(dead: readonly Override[]): Sighting {
+  return {
+    id: "pack-recovers",
+    label: "The pack comes back within a minute of the load",
+    values: ["yes", "no"],
+    condition: "pack-at-rest",
+    from: "table",
+    otherwise: { yes: 0.97, no: 0.03 },
+    overrides: [
+      ...dead,
+      { part: "protection", mode: "tripped-protection", p: { yes: 0.4, no: 0.6 } },
+    ],
+    cost_s: 75,
+    looks: [],
+    readings: [{ step: "pack-recovered", values: { within: "yes", below: "no", nothing: "no" } }],
+  };
+}
+
+/** How a sag on the load was judged: what the pack was before it, charged or woken, is in its limit. */
+function carries(
+  id: string,
+  label: string,
+  step: string,
+  overrides: readonly Override[],
+): Sighting {
+  return {
+    id,
+    label,
+    values: ["yes", "no"],
+    condition: "pack-on-load",
+    from: "table",
+    otherwise: { yes: 0.985, no: 0.015 },
+    overrides,
+    cost_s: 30,
+    looks: [],
+    readings: [{ step, values: { within: "yes", below: "no", nothing: "no" } }],
+  };
 }
 
 const conditions: readonly NamedCondition[] = [

@@ -71,6 +71,8 @@ export const charger: PlanInput = {
       red: "charger-plus",
       black: "charger-minus",
       condition: { charger: "plugged" },
+      // What ripples does not come to rest within a few counts.
+      watch: { kind: "settle", window_s: 1, counts: 15 },
       high: "cells * 4.4",
       source: `about 4.2 V a cell, or none until a pack is recognised: ${PRACTICE}`,
       pass: "Not too high. None at all is right for chargers that wait for a pack: the known good pack decides.",
@@ -78,18 +80,16 @@ export const charger: PlanInput = {
     }),
     {
       ...volts("charger-ripple", "Ripple of the output", {
-        instruction: "Dial to AC volts. Red on charger plus, black on charger minus.",
+        instruction:
+          "No pack in the charger. Dial to AC volts. Red on charger plus, black on charger minus.",
         cautions: ["mains"],
-        needs: [
-          { step: "charger-on", verdict: "any" },
-          { step: "charger-output", verdict: "pass" },
-        ],
+        needs: [{ step: "charger-on", verdict: "any" }],
         red: "charger-plus",
         black: "charger-minus",
         condition: { charger: "plugged" },
-        high: "cells * 4.2 * 0.1",
-        source: "ripple-free: at most 10 % r.m.s., definition in IEC 61558-1",
-        pass: "The output is smooth.",
+        high: 'max(0.5, first(result("charger-output"), cells * 4.2) * 0.1)',
+        source: `ripple-free: at most 10 % r.m.s. of the direct voltage, definition in IEC 61558-1 (from memory); 0.5 V where hardly anything is there: ${PRACTICE}`,
+        pass: "The output is smooth, or there is nothing that could ripple.",
         fail: "The smoothing capacitor or a diode has failed.",
       }),
       coupling: "ac",
@@ -98,44 +98,74 @@ export const charger: PlanInput = {
     chargerOff,
     volts("pack-before", "Known good pack, before charging", {
       instruction:
-        "Take a pack that is known to be good and not full. Red on pack plus, black on pack minus.",
+        "Take a pack that fits, is known to be good and is not full. Dial to DC volts. Red on pack plus, black on pack minus.",
       cautions: ["pack", "lithium-damaged"],
       red: "pack-plus",
       black: "pack-minus",
       low: "cells * 2.8",
-      high: "cells * 4.1",
+      high: "cells * 4",
       source: `neither deeply discharged nor full: ${PRACTICE}`,
       pass: "This pack can show whether the charger charges.",
       fail: "Take another pack: this one is too low, too full or not good.",
     }),
-    task("charge-pack", "Charge it for ten minutes", {
+    task("charge-pack", "Put it on the charger", {
       instruction:
-        "Put that pack on the charger and plug the charger in. Stay by it. Stop at once if the pack grows hot or swells.",
+        "Put that pack on the charger and plug the charger in. Stay by it. Unplug at once if the pack grows hot or swells.",
       cautions: ["mains", "lithium-damaged"],
+      // What gives too much, or ripples, must not get a pack.
       needs: [
         { step: "charger-outside", verdict: "pass" },
         { step: "plug-short", verdict: "pass" },
+        { step: "charger-output", verdict: "pass" },
+        { step: "charger-ripple", verdict: "pass" },
         { step: "pack-before", verdict: "pass" },
       ],
       sets: { charger: "plugged" },
     }),
     {
+      kind: "look",
+      id: "charger-lamp",
+      title: "Lamp, with the pack on it",
+      instruction: "After five seconds: what does the charger's lamp say?",
+      cautions: ["mains", "lithium-damaged"],
+      needs: [{ step: "charge-pack", verdict: "any" }],
+      choices: [
+        { id: "charging", label: "charging, or full", verdict: "pass" },
+        { id: "fault", label: "a fault, or too hot or too cold", verdict: "fail" },
+        { id: "dark", label: "nothing at all, or the same as without a pack", verdict: "fail" },
+      ],
+    },
+    {
       kind: "wait",
       id: "charging",
       title: "Charging",
-      instruction: "Ten minutes. Stay by it.",
+      instruction: "Ten minutes. Stay by it; unplug at once if the pack grows hot or swells.",
       cautions: ["mains", "lithium-damaged"],
       needs: [{ step: "charge-pack", verdict: "any" }],
       duration_s: 600,
     },
     task("charge-end", "Unplug, take the pack off", {
-      instruction: "Unplug the charger, take the pack off, let it rest for a minute.",
+      instruction: "Unplug the charger from the wall, take the pack off.",
+      cautions: ["mains"],
+      needs: [{ step: "charge-pack", verdict: "any" }],
       sets: { charger: "unplugged" },
     }),
+    {
+      kind: "wait",
+      id: "pack-rest",
+      title: "Let the pack rest",
+      instruction: "One minute: right after charging every pack shows more than it has.",
+      needs: [{ step: "charge-end", verdict: "any" }],
+      duration_s: 60,
+    },
     volts("pack-after", "Known good pack, after charging", {
-      instruction: "Red on pack plus, black on pack minus, on the same range as before.",
+      instruction:
+        "Pack off the charger. Red on pack plus, black on pack minus, on the same range as before.",
       cautions: ["pack"],
-      needs: [{ step: "charging", verdict: "any" }],
+      needs: [
+        { step: "charging", verdict: "any" },
+        { step: "charge-end", verdict: "any" },
+      ],
       red: "pack-plus",
       black: "pack-minus",
       low: 'result("pack-before") + cells * 0.01',
@@ -143,7 +173,7 @@ export const charger: PlanInput = {
       // Guarded by the meter's whole uncertainty it could never be more than borderline.
       more: { rule: "simple" },
       pass: "The charger charges, also if it gives no voltage without a pack.",
-      fail: "The charger does not charge a good pack: replace it.",
+      fail: "The charger does not charge a good pack. Try it once more with a second good pack, then replace it.",
     }),
   ],
 };

@@ -1,7 +1,7 @@
 import type { PlanInput } from "../plan/schema.js";
 import { CELL_FULL, PRACTICE } from "./sources.js";
 import { LOADED_WATCH, task, volts } from "./steps.js";
-import type { StepInput } from "./steps.js";
+import type { MeasureInput, StepInput } from "./steps.js";
 
 type PointInput = PlanInput["points"][number];
 type DataInput = PlanInput["tool"]["data"];
@@ -113,7 +113,7 @@ export const chargerOff: StepInput = task("charger-off", "Unplug the charger", {
 });
 
 /** The pack on its own. */
-export const packOpen: StepInput = volts("pack-open", "Pack, open circuit", {
+export const packOpen: MeasureInput = volts("pack-open", "Pack, open circuit", {
   instruction: "Pack out of the tool. Red on pack plus, black on pack minus.",
   cautions: ["pack", "lithium-damaged"],
   red: "pack-plus",

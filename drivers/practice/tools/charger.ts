@@ -101,6 +101,9 @@ export const charger: ToolKind = {
     new ChargerOnBench(hide(healthyCharger(chanceOf(seed, "parts")), FAULTS, hidden)),
 };
 
+/** A charger that gives less has nothing to light a lamp with; one that is limper sees no current. */
+const LAMP_FROM_V = 5;
+const LIMP_OHM = 50;
 /** Twice the frequency of the mains, as behind a full-wave rectifier. */
 const RIPPLE_Hz = 100;
 
@@ -149,7 +152,11 @@ class ChargerOnBench implements Tool {
   }
 
   answer(question: string): string | null {
-    return question === "charger-outside" ? "sound" : null;
+    const { volt, ohm } = this.parts.output;
+    if (question === "charger-outside") return "sound";
+    if (question !== "charger-lamp") return null;
+    if (volt < LAMP_FROM_V) return "dark";
+    return ohm > LIMP_OHM ? "fault" : "charging";
   }
 
   get lively(): boolean {

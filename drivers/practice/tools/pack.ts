@@ -1,4 +1,4 @@
-import { OPEN_OHM, Resistor } from "../circuit/elements.js";
+import { OPEN_OHM, Resistor, Source } from "../circuit/elements.js";
 import { Network } from "../circuit/network.js";
 import type { Node } from "../circuit/network.js";
 import { Pack } from "../circuit/pack.js";
@@ -12,13 +12,18 @@ import { described, hide } from "./tool.js";
 import type { PartFault, Tool, ToolKind, ToolState } from "./tool.js";
 import { ohms, volts } from "./tour.js";
 
-const TAPS = ["tap-1", "tap-2", "tap-3", "tap-4"] as const;
+const TAPS = ["tap-0", "tap-1", "tap-2", "tap-3", "tap-4", "tap-5"] as const;
 const POINTS = ["pack-plus", "pack-minus", ...TAPS, "thermistor", "known-plus", "known-minus"];
+
+/** The charger beside it, known to be good. */
+const CHARGER = { volt: 21, ohm: 1.2 };
 
 /** The known load on the bench: a power resistor. */
 const LOAD_OHM = 4.7;
 const BLEED_OHM = 1e6;
 const FRESH_S = 0.1;
+const AWAKE_OHM = 0.006;
+const ASLEEP_OHM = 50e6;
 
 interface Cell {
   charge: number;
@@ -29,6 +34,8 @@ interface CellParts {
   readonly cells: Cell[];
   strap_ohm: number;
   switch_ohm: number;
+  /** A charger switches the output on again. */
+  wakes: boolean;
   thermistor_ohm: number;
 }
 
@@ -42,6 +49,7 @@ function healthyPack(chance: Chance): CellParts {
     cells: [cell(), cell(), cell(), cell(), cell()],
     strap_ohm: 0.001,
     switch_ohm: about(chance, 0.006),
+    wakes: true,
     thermistor_ohm: ntc_ohm(chance.between(19, 25)),
   };
 }
@@ -76,8 +84,15 @@ const FAULTS: readonly PartFault<CellParts>[] = [
     id: "pack-asleep",
     label: "Pack protection asleep",
     part: "pack",
-    does: "The protection has switched the output off; a fraction of a volt leaks through.",
-    change: (parts) => Object.assign(parts, { switch_ohm: 50e6 }),
+    does: "The protection has switched the output off until a charger wakes it; a fraction of a volt leaks through.",
+    change: (parts) => Object.assign(parts, { switch_ohm: ASLEEP_OHM }),
+  },
+  {
+    id: "protection-dead",
+    label: "Pack protection off for good",
+    part: "pack",
+    does: "The protection has switched the output off and no charger wakes it.",
+    change: (parts) => Object.assign(parts, { switch_ohm: ASLEEP_OHM, wakes: false }),
   },
   {
     id: "pack-discharged",
@@ -112,11 +127,12 @@ export const pack: ToolKind = {
   tour: [
     volts("known-plus", "known-minus"),
     volts("pack-plus", "pack-minus"),
-    volts("tap-1", "pack-minus"),
+    volts("tap-5", "tap-0"),
+    volts("tap-1", "tap-0"),
     volts("tap-2", "tap-1"),
     volts("tap-3", "tap-2"),
     volts("tap-4", "tap-3"),
-    volts("pack-plus", "tap-4"),
+    volts("tap-5", "tap-4"),
     ohms("thermistor", "pack-minus"),
     volts("pack-plus", "pack-minus", { trigger: "worked" }),
   ],
@@ -138,16 +154,18 @@ class PackOnBench implements Tool {
   readonly network = new Network();
   readonly points: ReadonlyMap<string, Node>;
   readonly #load: Resistor;
+  readonly #charger: Source;
+  readonly #output: Resistor;
   readonly #first: Pack;
   #fresh_s = 0;
 
-  constructor(parts: CellParts) {
+  constructor(private readonly parts: CellParts) {
     const { network } = this;
     const node = (name: string): Node => network.node(name);
     this.points = new Map(POINTS.map((point) => [point, node(point)]));
     addKnownSource(network);
     const [plus, minus] = [node("pack-plus"), node("pack-minus")];
-    const ends = [minus, ...TAPS.map(node), node("cells-plus")];
+    const ends = TAPS.map(node);
     const cells = parts.cells.map(({ charge, ohm }, n) => {
       // The strap that can break lies between the second cell and its tap.
       const top = n === 1 ? node("strap") : (ends[n + 1] ?? minus);
@@ -155,14 +173,19 @@ class PackOnBench implements Tool {
     });
     this.#first = cells[0] ?? new Pack(plus, minus, cellData(1), 0);
     network.add(new Resistor(node("strap"), node("tap-2"), parts.strap_ohm));
-    network.add(new Resistor(node("cells-plus"), plus, parts.switch_ohm));
+    network.add(new Resistor(node("tap-0"), minus, 0.001));
+    this.#output = network.add(new Resistor(node("tap-5"), plus, parts.switch_ohm));
+    this.#charger = network.add(new Source(plus, minus, CHARGER.volt, OPEN_OHM));
     network.add(new Resistor(plus, minus, BLEED_OHM));
     network.add(new Resistor(node("thermistor"), minus, parts.thermistor_ohm));
     this.#load = network.add(new Resistor(plus, minus, OPEN_OHM));
   }
 
-  put({ squeezed }: ToolState): void {
+  put({ squeezed, charger }: ToolState): void {
     this.#fresh_s = FRESH_S;
+    const charging = charger === "plugged" && this.#charges;
+    this.#charger.ohm = charging ? CHARGER.ohm : OPEN_OHM;
+    if (charging) this.#output.ohm = AWAKE_OHM;
     this.#load.ohm = squeezed ? LOAD_OHM : OPEN_OHM;
   }
 
@@ -172,7 +195,16 @@ class PackOnBench implements Tool {
   }
 
   answer(question: string): string | null {
-    return question === "pack-outside" ? "sound" : null;
+    if (question === "pack-outside") return "sound";
+    if (question === "charger-lamp") return this.#charges ? "charging" : "fault";
+    return null;
+  }
+
+  /** A charger wants cells behind the contacts and a temperature that it believes. */
+  get #charges(): boolean {
+    const { wakes, strap_ohm, thermistor_ohm } = this.parts;
+    const believed = thermistor_ohm > 1e3 && thermistor_ohm < 1e5;
+    return wakes && strap_ohm < 1 && believed;
   }
 
   get lively(): boolean {

@@ -188,6 +188,16 @@ const cases: Readonly<Record<string, Case & { readonly first: string; readonly m
       ["pack", "pack-at-rest", 0],
       ["tap-5 tap-0", "pack-at-rest", 19.8],
     ],
+    first: "charge",
+    mode: "asleep",
+  },
+  "pack alone: cells full, nothing at its contacts, and no charger wakes it": {
+    kind: "pack",
+    readings: [
+      ["pack", "pack-at-rest", 0],
+      ["tap-5 tap-0", "pack-at-rest", 19.8],
+    ],
+    seen: { "charger-lamp": "fault", "pack-wakes": "no" },
     first: "protection",
   },
   "corded: open from pin to pin, the cord itself broken": {
