@@ -75,7 +75,7 @@ function chargePart(groups: readonly number[]): Part {
     access: "closed",
     modes: [
       { ...mode("flat", words, 0.08, [flat, [...flat, ...cutOff]]), mend: "charge" },
-      { ...mode("asleep", "asleep until a charger wakes it", 0.03, asleep), mend: "charge" },
+      { ...mode("asleep", "asleep until a charger wakes it", 0.05, asleep), mend: "charge" },
     ],
   };
 }

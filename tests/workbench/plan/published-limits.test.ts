@@ -48,15 +48,26 @@ describe("limits of bundled plans against published figures", () => {
   // 3.00 Ω: terminal voltage 11.8 V (from memory).
   it("pack on a known load: the terminal voltage of a textbook battery", () => {
     const data = { load_ohm: 3, cells: 1, cellResistance_ohm: 0.05 };
-    expect(limits("pack", "pack-load", data, { "pack-open": 12 }).low).toBeCloseTo(11.8, 1);
+    expect(limits("pack", "pack-load", data, { "pack-ready": 12 }).low).toBeCloseTo(11.8, 1);
   });
 
-  // Beta equation R = R25·exp(B·(1/T − 1/298.15 K)) with 10 kΩ and 3950 K at 50 °C and 0 °C.
-  it("thermistor: from 50 °C down to 0 °C by the beta equation", () => {
-    const beta = (celsius: number) => 10e3 * Math.exp(3950 * (1 / (celsius + 273.15) - 1 / 298.15));
-    const { low, high } = limits("pack", "thermistor", {});
-    expect(Math.abs(low! / beta(50) - 1)).toBeLessThan(0.002);
-    expect(Math.abs(high! / beta(0) - 1)).toBeLessThan(0.002);
+  // Beta equation R = R25·exp(B·(1/T − 1/298.15 K)); of the usual betas 3380 K to 4250 K the
+  // steepest sets the limits, with 5 % of tolerance, at 35 °C and 10 °C.
+  it("thermistor: from 35 °C down to 10 °C by the beta equation, whatever its beta", () => {
+    const ntc = (beta: number, celsius: number) =>
+      10e3 * Math.exp(beta * (1 / (celsius + 273.15) - 1 / 298.15));
+    const { low, high } = limits("pack", "thermistor", { thermistor_ohm: 10e3 });
+    expect(low! / (0.95 * ntc(4250, 35))).toBeCloseTo(1, 1);
+    expect(high! / (1.05 * ntc(4250, 10))).toBeCloseTo(1, 1);
+    for (const beta of [3380, 3435, 3950, 4250])
+      for (const celsius of [10.5, 20, 25, 34])
+        for (const share of [0.95, 1.05]) {
+          expect(ntc(beta, celsius) * share).toBeGreaterThan(low!);
+          expect(ntc(beta, celsius) * share).toBeLessThan(high!);
+        }
+    // A bridged or broken one is far beyond either.
+    expect(low).toBeGreaterThan(1000);
+    expect(high).toBeLessThan(100e3);
   });
 
   // IEC 62133-2:2017: upper limit charging voltage 4.25 V a cell (from memory).
