@@ -18,7 +18,8 @@ import type { BenchControl } from "./handlers.js";
 import type { BenchOptions } from "./options.js";
 import { Picture } from "./picture.js";
 import { startBenchRun } from "./bench-run.js";
-import type { BenchRun } from "./bench-run.js";
+import type { BenchRun, OpenReasoning } from "./bench-run.js";
+import { PathKeeper } from "../run/path-keeper.js";
 
 /**
  * The bench process, apart from any window: at most one run at a time, and as many windows as
@@ -36,11 +37,12 @@ export class Bench implements BenchPort, BenchControl {
   readonly place: IndexPlace;
   readonly index: JobQuestions;
 
-  /** `openIndex`: how the index of jobs is kept; in a thread of its own where nothing is said. */
+  /** Index and reasoning are kept in threads of their own where nothing is said. */
   constructor(
     options: BenchOptions,
     readonly clock: Clock = systemClock,
     openIndex: (place: IndexPlace) => JobQuestions = (place) => new IndexThread(place),
+    private readonly openReasoning: OpenReasoning = (...args) => new PathKeeper(...args),
   ) {
     this.#options = options;
     this.place = indexPlace(options.jobs, process.env);
@@ -102,10 +104,14 @@ export class Bench implements BenchPort, BenchControl {
     const started = this.#starting.then(async () => {
       const prepared = await prepare();
       await this.#run?.engine?.stop();
-      this.#run = await startBenchRun(prepared, (event, past) => {
-        if (past) this.#picture.take(event);
-        else this.#tell(event);
-      });
+      this.#run = await startBenchRun(
+        prepared,
+        (event, past) => {
+          if (past) this.#picture.take(event);
+          else this.#tell(event);
+        },
+        this.openReasoning,
+      );
       return this.#run;
     });
     this.#starting = started.catch(() => undefined);

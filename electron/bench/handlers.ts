@@ -11,6 +11,7 @@ import type { RunRequest } from "../run/prepare.js";
 import type { BenchRun } from "./bench-run.js";
 import type { Handlers } from "./calls-server.js";
 import { deskHandlers } from "./desk/desk-handlers.js";
+import { keepShopOrder, shopOrder } from "./desk/shop-order.js";
 import { tableNamed } from "./desk/tables.js";
 import { listMeters } from "./list-meters.js";
 
@@ -35,12 +36,14 @@ export function benchHandlers(bench: BenchControl): Handlers {
     ...apartHandlers(() => bench),
     ...noteHandlers(() => bench),
     listMeters,
-    startRun: async ({ plan, meters, tool, customer, tables, repeats: before }) => {
+    startRun: async ({ plan, meters, tool, customer, tables, order: wanted, repeats: before }) => {
       const { jobs } = bench.place;
+      const order = wanted ?? (await shopOrder(jobs));
+      if (wanted !== undefined) await keepShopOrder(jobs, wanted);
       const named = tables?.map((table) => tableNamed(jobs, table));
       const accuracies = named === undefined ? undefined : await Promise.all(named);
       const repeats = before === undefined ? undefined : (await readJobFile(join(jobs, before))).id;
-      const asked = { plan, meters, tool, customer, accuracies, repeats };
+      const asked = { plan, meters, tool, customer, accuracies, order, repeats };
       const { id } = await bench.startRun(asked);
       return { run: id, job: basename(id) };
     },
@@ -63,14 +66,14 @@ export function benchHandlers(bench: BenchControl): Handlers {
       running(bench).skip(step, reason);
       return {};
     },
-    probeFreely: async ({ on }) => {
-      running(bench);
-      await bench.run?.probeFreely(on);
+    readOrder: async () => ({ order: await shopOrder(bench.place.jobs) }),
+    setOrder: async ({ order }) => {
+      running(bench).setOrder(order);
+      await keepShopOrder(bench.place.jobs, order);
       return {};
     },
-    declareProbe: ({ place, trigger }) => {
-      bench.run?.free?.trigger(trigger);
-      bench.run?.free?.declare(place);
+    declareProbe: ({ place }) => {
+      running(bench).declare(place);
       return {};
     },
     repeat: ({ step }) => {

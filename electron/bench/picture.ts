@@ -3,6 +3,7 @@ import type { BenchEvent, BenchEventType } from "../../workbench/contract/events
 /** Events of which the newest says everything, in the order in which a window needs them. */
 const LATEST = [
   "run",
+  "order",
   "begin",
   "contact",
   "prompt",

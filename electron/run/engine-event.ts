@@ -1,7 +1,8 @@
 import type { LeadhandError } from "../../protocols/error.js";
 import type { TimedReading } from "../../protocols/reading.js";
 import type { SessionEvent } from "../../drivers/session-state.js";
-import type { PowerPath } from "../../workbench/contract/events.js";
+import type { FreeStatus, PowerPath } from "../../workbench/contract/events.js";
+import type { Order } from "../../workbench/contract/orders.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 
@@ -20,6 +21,12 @@ export type EngineEvent =
       readonly events: readonly RunEvent[];
       readonly journal: readonly JournalEvent[];
     }
+  /** Another order is followed from here on. */
+  | { readonly kind: "order"; readonly order: Order }
+  /** Free probing; said anew whenever something changes. */
+  | { readonly kind: "free"; readonly free: FreeStatus }
+  /** A reading that was taken beside the plan is on disk and counts for the parts. */
+  | { readonly kind: "probed" }
   /** What the readings of a finished run say of the parts; it is on disk. */
   | { readonly kind: "concluded"; readonly words: string; readonly path: PowerPath }
   | { readonly kind: "trouble"; readonly error: LeadhandError }

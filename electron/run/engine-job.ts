@@ -30,14 +30,14 @@ export async function jobForRun(
   if (!setup.goOn) {
     const described = newJob(setup, chosen, setup.recorded ? 0n : clock.now_ns());
     const job = await createJob(folder, described, { clock, onTrouble });
-    return { job, runner: runnerFor(job.file, 0), said: null, journal: [], gone: [] };
+    return { job, runner: runnerFor(job.file, 0, setup.order), said: null, journal: [], gone: [] };
   }
   const job = await openJob(folder, { clock, onTrouble });
   const resumed = await resumeRunner(job).catch(async (thrown: unknown) => {
     await job.close();
     throw thrown;
   });
-  const runner = resumed?.runner ?? runnerFor(job.file, 0);
+  const runner = resumed?.runner ?? runnerFor(job.file, 0, setup.order);
   const journal = job.recovery.content.lines.map(({ event }) => event);
   return { job, runner, said: resumed?.said ?? null, journal, gone: goneBefore(journal) };
 }

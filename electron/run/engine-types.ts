@@ -1,6 +1,6 @@
 import type { Clock } from "../../drivers/clock.js";
 import type { LinkKind } from "../../drivers/link-kind.js";
-import type { PowerPath } from "../../workbench/contract/events.js";
+import type { Order } from "../../workbench/contract/orders.js";
 import type { Customer } from "../../workbench/job/job-file.js";
 import type { NewJob } from "../../workbench/job/job-folder.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
@@ -8,6 +8,8 @@ import type { Accuracy } from "../../workbench/measurement/accuracy.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 import type { Ending, EngineEvent } from "./engine-event.js";
+import type { FreeMoment } from "./free-sitting.js";
+import type { Reasoning } from "./reasoning.js";
 
 export interface EngineSetup {
   readonly plan: Plan;
@@ -33,10 +35,20 @@ export interface EngineSetup {
   /** Links beside the built-in ones, such as the practice bench. */
   readonly links: readonly LinkKind[];
   /** Hears runner events at once and before anybody else: the hand of the practice bench. */
-  readonly hand?: (event: RunEvent) => void;
-  /** Asked once at the end of a finished run, after its last step was emitted. */
-  readonly conclude: () => Promise<PowerPath>;
+  readonly hand?: PracticeHandEar;
+  /** Told of work that a simulated bench has to wait for. */
+  readonly hold?: (work: Promise<unknown>) => void;
+  /** The order that the run begins with; one that goes on has its own. */
+  readonly order: Order;
+  /** Knows what the readings say of the parts; closed with the run. */
+  readonly reasoning: Reasoning;
   readonly emit: (event: EngineEvent) => void;
+}
+
+/** Hears what a person at the bench would hear. */
+export interface PracticeHandEar {
+  hear(event: RunEvent): void;
+  hearFree(moment: FreeMoment): void;
 }
 
 /** A plan being run: meters, runner and job joined. */
@@ -47,8 +59,10 @@ export interface Engine {
   confirm(step: string, choice: string | null): void;
   skip(step: string, reason: string): void;
   repeat(step: string): void;
-  /** The plan stands aside, or goes on, while the technician probes freely. */
-  aside(on: boolean): void;
+  readonly order: Order;
+  setOrder(order: Order): void;
+  /** While probing freely: where the probes go next, by the place's number; null: nobody says. */
+  declare(place: number | null): void;
   /** Puts down what is no input of the plan; resolves when it is on disk. */
   record(event: JournalEvent): Promise<void>;
   /** The job's time now, seconds; never before the newest reading. */

@@ -5,6 +5,7 @@ import type { TimedReading } from "../../protocols/reading.js";
 import { displayOf } from "../../protocols/display.js";
 import { readingToJson } from "../../workbench/contract/reading.js";
 import type { BenchEvent } from "../../workbench/contract/events.js";
+import { cautionWords } from "../../workbench/plan/cautions.js";
 import type { Plan } from "../../workbench/plan/schema.js";
 import type { RunEvent } from "../../workbench/plan/run-event.js";
 
@@ -13,12 +14,16 @@ export function readingMessage(reading: TimedReading): BenchEvent {
   return { type: "reading", reading: readingToJson(reading), ...displayOf(reading) };
 }
 
+type ShownEvent = Exclude<RunEvent, { kind: "finished" | "choose" }>;
+
 /** What the runner said, as the window gets it; `finished` needs the diagnosis and is not here. */
-export function runMessage(event: Exclude<RunEvent, { kind: "finished" }>, plan: Plan): BenchEvent {
+export function runMessage(event: ShownEvent, plan: Plan): BenchEvent {
   switch (event.kind) {
     case "begin": {
       const { step, index, time_s, instruction, limits, unit } = event;
-      return { type: "begin", step, index, time_s, instruction, limits, unit };
+      const cautions = event.cautions.map((kind) => ({ kind, words: cautionWords(kind) }));
+      const why = event.why && { words: event.why.words, tells: [...event.why.tells] };
+      return { type: "begin", step, index, time_s, instruction, cautions, why, limits, unit };
     }
     case "contact": {
       const { step, contact, band } = event;

@@ -1,34 +1,17 @@
 import { Worker } from "node:worker_threads";
 import { LeadhandError } from "../../protocols/error.js";
-import type { PowerPath } from "../../workbench/contract/events.js";
-import type { Declared } from "../../workbench/diagnosis/free/free-probing.js";
-import type { HeldReading, Match } from "../../workbench/diagnosis/free/match.js";
-import type { PathReasoner } from "../../workbench/diagnosis/path-reasoner.js";
-import type { Measured } from "../../workbench/diagnosis/observation.js";
 import type { Experience } from "../../workbench/models/experience.js";
 import type { Plan } from "../../workbench/plan/schema.js";
-import type { StepResult } from "../../workbench/plan/step-result.js";
-
-type Recorded = Parameters<PathReasoner["recall"]>[0];
-
-/** What the thread is asked; each question has its own kind of answer. */
-export type PathQuestion =
-  | { readonly ask: "path"; readonly result: StepResult | null }
-  | { readonly ask: "free"; readonly observation: Measured }
-  | { readonly ask: "recall"; readonly recorded: Recorded }
-  | { readonly ask: "match"; readonly held: HeldReading }
-  | { readonly ask: "places" };
+import { Reasoning } from "./reasoning.js";
+import type { PathQuestion } from "./reasoning.js";
 
 interface Waiting {
   readonly resolve: (answer: never) => void;
   readonly reject: (error: Error) => void;
 }
 
-/**
- * What the recorded steps say of the parts, worked out in a thread of its own. Answers come in the
- * order of the questions.
- */
-export class PathKeeper {
+/** Reasons in a thread of its own, so that reading the meter never waits for it. */
+export class PathKeeper extends Reasoning {
   readonly #worker: Worker;
   readonly #waiting = new Map<number, Waiting>();
   #next = 0;
@@ -39,6 +22,7 @@ export class PathKeeper {
     data: Readonly<Record<string, number>>,
     experience: Experience | null = null,
   ) {
+    super();
     this.#worker = new Worker(new URL("./path-worker.js", import.meta.url), {
       workerData: { plan, data, experience },
     });
@@ -53,32 +37,12 @@ export class PathKeeper {
     this.#worker.unref();
   }
 
-  /** Takes a result, if one is given, and resolves with the path as it is then. */
-  path(result: StepResult | null): Promise<PowerPath> {
-    return this.#ask<PowerPath>({ ask: "path", result });
+  async close(): Promise<void> {
+    await this.#worker.terminate();
+    this.#waiting.clear();
   }
 
-  /** Takes a reading that was taken beside the plan, and resolves with the path as it is then. */
-  takeFree(observation: Measured): Promise<PowerPath> {
-    return this.#ask<PowerPath>({ ask: "free", observation });
-  }
-
-  /** A reading taken beside the plan in an earlier sitting. */
-  recall(recorded: Recorded): Promise<null> {
-    return this.#ask<null>({ ask: "recall", recorded });
-  }
-
-  /** Where probes that show this may be, the likeliest first. */
-  matches(held: HeldReading): Promise<Match[]> {
-    return this.#ask<Match[]>({ ask: "match", held });
-  }
-
-  /** All places of this kind of tool. */
-  places(): Promise<Declared[]> {
-    return this.#ask<Declared[]>({ ask: "places" });
-  }
-
-  #ask<T>(question: PathQuestion): Promise<T> {
+  protected ask<T>(question: PathQuestion): Promise<T> {
     // A dead thread answers nobody, and a run that waits for it would never end.
     if (this.#failed !== null) return Promise.reject(this.#failed);
     const id = this.#next++;
@@ -86,11 +50,6 @@ export class PathKeeper {
     return new Promise<T>((resolve, reject) => {
       this.#waiting.set(id, { resolve, reject });
     });
-  }
-
-  async close(): Promise<void> {
-    await this.#worker.terminate();
-    this.#waiting.clear();
   }
 
   #fail(cause: unknown): void {

@@ -1,8 +1,11 @@
 import type { HandRequest } from "../../drivers/practice/bench.js";
-import type { Plan, Step } from "../../workbench/plan/schema.js";
 import type { RunEvent, RunPrompt } from "../../workbench/plan/run-event.js";
+import type { Plan, Step } from "../../workbench/plan/schema.js";
 import { AS_BOOKED_IN, stateAfter } from "../../workbench/plan/tool-state.js";
 import type { ToolState } from "../../workbench/plan/tool-state.js";
+import type { PracticeHandEar } from "./engine-types.js";
+import type { FreeMoment } from "./free-sitting.js";
+import type { PracticeFreeHand } from "./practice-free-hand.js";
 
 type Action = HandRequest["action"];
 
@@ -10,7 +13,7 @@ type Action = HandRequest["action"];
  * The technician of the practice bench: hears what a person would hear and says what the hand does
  * next. It knows the plan's words and nothing of the faults.
  */
-export class PracticeHand {
+export class PracticeHand implements PracticeHandEar {
   #state: ToolState = AS_BOOKED_IN;
   #step: Step | null = null;
   #request: HandRequest | null = null;
@@ -22,28 +25,34 @@ export class PracticeHand {
     private readonly follow: (request: HandRequest) => void,
     /** What a person would see or feel: the choice of a `look` step, by its id. */
     private readonly answer: (step: string) => string | null,
+    private readonly free: PracticeFreeHand,
   ) {}
+
+  hearFree(moment: FreeMoment): void {
+    this.free.hear(moment);
+  }
 
   hear(event: RunEvent): void {
     switch (event.kind) {
       case "begin":
-        this.#begin(event.step);
+        this.#begin(event.step, event.next);
         break;
       case "prompt":
         if (event.prompt) this.#obey(event.prompt);
         break;
       case "step":
+      case "choose":
       case "contact":
       case "finished":
         break;
     }
   }
 
-  #begin(id: string): void {
+  #begin(id: string, next: string | null): void {
     this.#step = this.plan.steps.find((step) => step.id === id) ?? null;
     if (!this.#step) return;
     this.#state = stateAfter(this.#step, this.#state);
-    const measuring = this.#step.kind === "measure" ? this.#step : this.#nextMeasure(id);
+    const measuring = this.#step.kind === "measure" ? this.#step : this.#measure(next);
     if (!measuring) {
       if (this.#request) this.#request = { ...this.#request, step: id };
       return;
@@ -64,9 +73,9 @@ export class PracticeHand {
     if (this.#step.kind === "measure") this.#act("touch");
   }
 
-  #nextMeasure(id: string) {
-    const from = this.plan.steps.findIndex((step) => step.id === id);
-    return this.plan.steps.slice(from).find((step) => step.kind === "measure");
+  #measure(id: string | null) {
+    const step = this.plan.steps.find((each) => each.id === id);
+    return step?.kind === "measure" ? step : undefined;
   }
 
   #obey(prompt: RunPrompt): void {

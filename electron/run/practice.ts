@@ -3,17 +3,18 @@ import { parseAddress } from "../../drivers/address.js";
 import type { MeterAddress } from "../../drivers/address.js";
 import type { LinkKind } from "../../drivers/link-kind.js";
 import { createPracticeBench } from "../../drivers/practice/bench.js";
-import type { PracticeBench } from "../../drivers/practice/bench.js";
+import type { HandRequest, PracticeBench } from "../../drivers/practice/bench.js";
 import { practiceKind } from "../../drivers/practice/kinds.js";
 import { LeadhandError } from "../../protocols/error.js";
 import type { Plan } from "../../workbench/plan/schema.js";
-import type { RunEvent } from "../../workbench/plan/run-event.js";
+import type { PracticeHandEar } from "./engine-types.js";
+import { PracticeFreeHand } from "./practice-free-hand.js";
 import { PracticeHand } from "./practice-hand.js";
 
 export interface Practice {
   readonly bench: PracticeBench;
   readonly link: LinkKind;
-  readonly hand: (event: RunEvent) => void;
+  readonly hand: PracticeHandEar;
 }
 
 const OPTIONS = ["fault", "seed", "pace", "rate", "channel"] as const;
@@ -31,19 +32,18 @@ export function composePractice(
   const first = addresses.map(parseAddress).find(({ scheme }) => scheme === "practice");
   if (!first) return null;
   const bench = benchOf(first, clock, idle);
+  const follow = (request: HandRequest): void => bench.follow(request);
+  const { points } = practiceKind(first.target);
   const hand = new PracticeHand(
     plan,
-    (request) => {
-      bench.follow(request);
-    },
+    follow,
     (step) => bench.answer(step),
+    new PracticeFreeHand(points, follow),
   );
   return {
     bench,
     link: linkKind(bench),
-    hand: (event) => {
-      hand.hear(event);
-    },
+    hand,
   };
 }
 

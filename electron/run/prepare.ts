@@ -6,6 +6,7 @@ import type { Clock } from "../../drivers/clock.js";
 import { openPlayback } from "../../drivers/recorded/playback.js";
 import { LeadhandError } from "../../protocols/error.js";
 import { accuracySchema } from "../../workbench/measurement/accuracy.js";
+import type { Order } from "../../workbench/contract/orders.js";
 import type { Accuracy } from "../../workbench/measurement/accuracy.js";
 import type { Customer } from "../../workbench/job/job-file.js";
 import { readJob } from "../../workbench/job/read-job.js";
@@ -18,6 +19,7 @@ import type { EngineSetup } from "./engine-types.js";
 import { identifyMeters } from "./identify-meters.js";
 import { composePractice } from "./practice.js";
 import { PRACTICE_ACCURACY, PRACTICE_TOOL } from "./practice-demo.js";
+import { WorkInHand } from "./work-in-hand.js";
 
 /** What somebody asked to be run: from the window or from the command line. */
 export interface RunRequest {
@@ -30,11 +32,13 @@ export interface RunRequest {
   readonly customer?: Customer | undefined;
   /** Accuracy table of each meter, in their order. */
   readonly accuracies?: readonly (Accuracy | null)[] | undefined;
+  /** The order that the run begins with; the plan's where nothing is said. */
+  readonly order?: Order | undefined;
   /** Id of the job that this run repeats after a repair. */
   readonly repeats?: string | undefined;
 }
 
-export type PreparedRun = Omit<EngineSetup, "emit" | "conclude">;
+export type PreparedRun = Omit<EngineSetup, "emit" | "reasoning">;
 
 const UNKNOWN_TOOL = { make: "", model: "", serial: "", complaint: "" };
 
@@ -56,6 +60,7 @@ export async function prepareRun(
     folder: request.folder ?? join(jobs, folderName(now, plan)),
     goOn: false,
     repeats: request.repeats ?? null,
+    order: request.order ?? "fixed",
     tool: request.tool ?? (practice ? PRACTICE_TOOL : UNKNOWN_TOOL),
     customer: request.customer,
     accuracies: request.accuracies ?? (practice ? [PRACTICE_ACCURACY] : []),
@@ -83,6 +88,8 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
     folder,
     goOn: true,
     repeats: file.repeats,
+    // Its journal knows.
+    order: "fixed",
     tool,
     accuracies,
     startedAt: file.startedAt,
@@ -92,7 +99,10 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
   };
 }
 
-type Surroundings = Pick<PreparedRun, "practice" | "recorded" | "clock" | "links" | "hand">;
+type Surroundings = Pick<
+  PreparedRun,
+  "practice" | "recorded" | "clock" | "links" | "hand" | "hold"
+>;
 
 /** What the meters bring with them: a simulated tool and its time, or the time of recordings. */
 async function surroundings(
@@ -100,10 +110,11 @@ async function surroundings(
   plan: Plan,
   clock: Clock,
 ): Promise<Surroundings> {
-  const practice = composePractice(meters, plan, clock, letOthersWork);
+  const { idle, hold } = new WorkInHand();
+  const practice = composePractice(meters, plan, clock, idle);
   if (practice !== null) {
     const { bench, link, hand } = practice;
-    return { practice: true, recorded: false, clock: bench.clock, links: [link], hand };
+    return { practice: true, recorded: false, clock: bench.clock, links: [link], hand, hold };
   }
   const playback = await openPlayback(meters, clock);
   if (playback === null) return { practice: false, recorded: false, clock, links: [] };
@@ -160,9 +171,4 @@ export async function readAccuracy(file: string): Promise<Accuracy> {
 function folderName(now: Date, plan: Plan): string {
   const stamp = now.toISOString().slice(0, 19).replaceAll(":", "").replace("T", "-");
   return `${stamp}-${plan.id}-${randomBytes(2).toString("hex")}`;
-}
-
-/** Between two chunks of a practice bench that runs as fast as it can. */
-function letOthersWork(): Promise<void> {
-  return new Promise((resolve) => setImmediate(resolve));
 }

@@ -1,3 +1,4 @@
+import type { Order } from "../../workbench/contract/orders.js";
 import type { ChosenMeter } from "../../drivers/links.js";
 import { Arrivals, openSession } from "../../drivers/session.js";
 import type { MeterSession } from "../../drivers/session.js";
@@ -13,6 +14,9 @@ import type { Engine, EngineSetup } from "./engine-types.js";
 import { channelName } from "./engine-job.js";
 import type { OpenedJob } from "./engine-job.js";
 import type { Ending } from "./engine-event.js";
+import { FreeOrder } from "./free-order.js";
+
+type ReadingEvent = Extract<SessionEvent, { kind: "reading" }>;
 
 /** See `startEngine`. */
 export class RunningEngine implements Engine {
@@ -33,6 +37,9 @@ export class RunningEngine implements Engine {
   #newest_s = 0;
   /** Id of the step in progress. */
   #step: string | null = null;
+  /** What came while the next step was being chosen. */
+  readonly #waiting: ReadingEvent[] = [];
+  readonly #free: FreeOrder;
 
   constructor(
     private readonly setup: EngineSetup,
@@ -47,6 +54,17 @@ export class RunningEngine implements Engine {
       this.#gone.add(channel);
       this.#wasLive.add(channel);
     }
+    this.#free = new FreeOrder({
+      plan: setup.plan,
+      reasoning: setup.reasoning,
+      record: (event) => job.record(event),
+      tell: (free) => setup.emit({ kind: "free", free }),
+      taken: () => setup.emit({ kind: "probed" }),
+      goOn: () => this.setOrder("proposed"),
+      hand: setup.hand && ((moment) => setup.hand?.hearFree(moment)),
+      hold: (work) => setup.hold?.(work),
+      trouble: (error) => setup.emit({ kind: "trouble", error }),
+    });
   }
 
   get folder(): string {
@@ -59,13 +77,14 @@ export class RunningEngine implements Engine {
   }
 
   start(chosen: readonly ChosenMeter[]): void {
-    if (this.#said === null) this.#dispatch(this.#runner.start());
+    if (this.#said === null) this.#begin();
     else this.#recall(this.#said);
     // All that was missing were the last lines; nobody has to measure anything for them.
-    if (this.#said !== null && this.#runner.current === null) {
+    if (this.#said !== null && this.#runner.over) {
       this.#end("finished");
       return;
     }
+    this.#free.follow(this.#runner);
     const arrivals = new Arrivals();
     chosen.forEach((meter, n) => {
       const session = openSession({
@@ -95,8 +114,16 @@ export class RunningEngine implements Engine {
     this.#feed({ kind: "repeat", step, time_s: this.now_s() });
   }
 
-  aside(on: boolean): void {
-    this.#feed({ kind: "aside", on, time_s: this.now_s() });
+  get order(): Order {
+    return this.#runner.order;
+  }
+
+  setOrder(order: Order): void {
+    if (order !== this.order) this.#feed({ kind: "order", order, time_s: this.now_s() });
+  }
+
+  declare(place: number | null): void {
+    this.#free.declare(place);
   }
 
   record(event: JournalEvent): Promise<void> {
@@ -127,14 +154,27 @@ export class RunningEngine implements Engine {
     this.#end("trouble");
   }
 
+  /** The record says from its first line on which order was followed. */
+  #begin(): void {
+    const { order } = this.#runner;
+    this.#after({ kind: "order", time_s: 0, order }, null);
+    this.#dispatch(this.#runner.start());
+  }
+
   /** Those who follow learn what was before; the hand takes its place for the step in progress. */
   #recall(said: readonly RunEvent[]): void {
     for (const event of said) {
-      this.setup.hand?.(event);
+      this.setup.hand?.hear(event);
       if (event.kind === "begin") this.#step = event.step;
+      if (event.kind === "step") this.setup.reasoning.take(event.result);
       this.#newest_s = Math.max(this.#newest_s, event.time_s);
     }
+    for (const event of this.#journal) {
+      if (event.kind === "probed") this.setup.reasoning.recall(event);
+    }
     this.setup.emit({ kind: "past", events: said, journal: this.#journal });
+    const asked = said.findLast((event) => event.kind === "choose");
+    if (this.#runner.choosing && asked) this.#ask(asked);
   }
 
   #hear(event: SessionEvent): void {
@@ -144,11 +184,17 @@ export class RunningEngine implements Engine {
     if (event.kind === "state") this.#meterState(event);
   }
 
-  #reading({ reading, end }: Extract<SessionEvent, { kind: "reading" }>): void {
+  #reading(event: ReadingEvent): void {
     if (this.#over) return;
-    this.#newest_s = Math.max(this.#newest_s, reading.time_s);
+    this.#newest_s = Math.max(this.#newest_s, event.reading.time_s);
+    if (this.#runner.choosing) this.#waiting.push(event);
+    else this.#read(event);
+  }
+
+  #read({ reading, end }: ReadingEvent): void {
     this.#job.readTo(reading.channel, end);
     this.#feed({ kind: "reading", reading });
+    this.#free.push(reading, this.#runner);
   }
 
   /** The runner is told when a meter that was there goes, and when it is back. */
@@ -170,17 +216,53 @@ export class RunningEngine implements Engine {
     if (entry) this.#after(entry, null);
     try {
       this.#dispatch(this.#runner.push(input));
+      if (input.kind === "order") this.#ordered(input.order);
     } catch (thrown) {
       this.trouble(thrown);
     }
   }
 
+  #ordered(order: Order): void {
+    this.setup.emit({ kind: "order", order });
+    this.#free.follow(this.#runner);
+    this.#catchUp();
+  }
+
   #dispatch(events: readonly RunEvent[]): void {
     for (const event of events) {
-      this.setup.hand?.(event);
+      this.setup.hand?.hear(event);
       if (event.kind === "begin") this.#step = event.step;
+      if (event.kind === "step") this.setup.reasoning.take(event.result);
       this.#after(entryOfEvent(event), event);
+      if (event.kind === "choose") this.#ask(event);
       if (event.kind === "finished") this.#end("finished");
+    }
+  }
+
+  #ask(event: Extract<RunEvent, { kind: "choose" }>): void {
+    const chosen = this.#choose(event);
+    this.setup.hold?.(chosen);
+  }
+
+  /** Where the reasoning fails, the plan's own order goes on. */
+  async #choose({ time_s, state, open }: Extract<RunEvent, { kind: "choose" }>): Promise<void> {
+    try {
+      const choice = await this.setup.reasoning.choose({ state, open });
+      // Another order may have been asked for meanwhile.
+      if (this.#runner.choosing) this.#feed({ kind: "chosen", time_s, ...choice });
+    } catch (thrown) {
+      this.setup.emit({ kind: "trouble", error: toLeadhandError(thrown) });
+      this.setOrder("fixed");
+    }
+    this.#catchUp();
+  }
+
+  /** What came meanwhile, in its order. */
+  #catchUp(): void {
+    while (!this.#runner.choosing) {
+      const event = this.#waiting.shift();
+      if (event === undefined) return;
+      this.#read(event);
     }
   }
 
@@ -222,6 +304,7 @@ export class RunningEngine implements Engine {
     }
     await this.#tail;
     if (how === "finished") await this.#conclude();
+    await this.setup.reasoning.close();
     try {
       await this.#job.close();
     } catch (thrown) {
@@ -234,7 +317,7 @@ export class RunningEngine implements Engine {
   /** The conclusion is part of the record: a report made in ten years reads it there. */
   async #conclude(): Promise<void> {
     try {
-      const path = await this.setup.conclude();
+      const path = await this.setup.reasoning.path();
       const words = conclusionOf(path);
       const parts = path.parts.map((part) => ({ ...part }));
       await this.#job.record({ kind: "conclusion", time_s: this.#newest_s, words, parts });

@@ -8,7 +8,8 @@ import { RemovalPanel } from "../apart/removal-panel.js";
 import { toolName } from "../desk/words.js";
 import { FailCard } from "./fail-card.js";
 import { FinishCard } from "./finish-card.js";
-import { FreeButton, FreePanel } from "./free-panel.js";
+import { OrderSwitch } from "../order/order-switch.js";
+import { FreePanel } from "./free-panel.js";
 import { Instruction } from "./instruction.js";
 import { Ledger } from "./ledger.js";
 import { LivePlot } from "./live-plot.js";
@@ -20,8 +21,10 @@ import { StepScale } from "./step-scale.js";
 type Layout = "running" | "failed" | "finished";
 
 /** What happened last decides how the bench is laid out. */
-function layoutOf({ last, finish, ended }: BenchState): Layout {
+function layoutOf({ last, finish, ended, free }: BenchState): Layout {
   if (finish !== null || ended !== null) return "finished";
+  // A failed step gives way to the next contact, and free probing is all contact.
+  if (free?.on === true) return "running";
   return last?.result.verdict === "fail" ? "failed" : "running";
 }
 
@@ -31,7 +34,7 @@ export function BenchScreen() {
   const outline = useStepOutline();
   const measuring = outline?.kind === "measure";
   const free = useBenchSlice((state) => (state.free?.on === true ? state.free : null));
-  const apart = layout === "running" && free === null ? apartOf(outline) : null;
+  const apart = layout !== "finished" && free === null ? apartOf(outline) : null;
   return (
     <div
       className="bench"
@@ -44,7 +47,7 @@ export function BenchScreen() {
       <PowerPath />
       <main className="bench-main">
         <Readings />
-        {layout === "failed" && last !== null && <FailCard last={last} />}
+        {layout === "failed" && last !== null && <FailCard last={last} brief={apart !== null} />}
         {layout === "finished" && <FinishCard />}
         {layout !== "finished" && (free === null ? <Instruction /> : <FreePanel free={free} />)}
         {layout === "running" && measuring && free === null && <SettlingBand />}
@@ -80,7 +83,7 @@ function Top() {
       </span>
       {run.practice && <span className="small practice-mark">Practice: simulated tool</span>}
       <span className="push" />
-      {running && <FreeButton />}
+      {running && <OrderSwitch />}
       <ApartButton />
       {canStop && running && (
         <button

@@ -6,8 +6,33 @@ import { scaleView } from "../view/scale-view.js";
 import { expectedWords, foundWords, remarks } from "../view/verdict-words.js";
 import { ScaleDrawing } from "./scale-drawing.js";
 
+interface Props {
+  readonly last: LastResult;
+  /** What comes next needs the room: what failed, and no more. */
+  readonly brief: boolean;
+}
+
 /** A failed step takes the width until the next contact. */
-export function FailCard({ last }: { readonly last: LastResult }) {
+export function FailCard({ last, brief }: Props) {
+  return brief ? <BriefCard last={last} /> : <WholeCard last={last} />;
+}
+
+/** Hands that take the tool apart are not on the probes: the failure stays in sight, in one line. */
+function BriefCard({ last: { result, title } }: Pick<Props, "last">) {
+  const { limits, unit, resolution } = result;
+  return (
+    <section className="area-verdict fail-card fail-brief" role="alert" data-testid="fail-card">
+      <p className="fail-word">FAIL</p>
+      <h2>{title}</h2>
+      <p>
+        Expected <b className="figures">{expectedWords(limits, unit, resolution)}</b>, found{" "}
+        <b className="figures">{foundWords(result)}</b>
+      </p>
+    </section>
+  );
+}
+
+function WholeCard({ last }: Pick<Props, "last">) {
   const { result, title } = last;
   const run = useBenchSlice((state) => state.run);
   const next = useStepOutline();

@@ -1,5 +1,6 @@
 import { useBench, useBenchSlice } from "../store/bench-context.js";
 import type { BenchState, Finish } from "../store/state.js";
+import { leftOutGroups } from "../view/left-out.js";
 import { END_WORDS } from "../view/end-words.js";
 
 /** The end of a run: what it found, or why there is no more of it. */
@@ -25,6 +26,7 @@ export function FinishCard() {
         {finish === null ? endWords(ended) : finish.conclusion}
       </p>
       {finish !== null && <p>{countsWords(finish)}</p>}
+      <LeftOut />
       <p className="small">Job folder: {folder}</p>
       <div className="choices">
         <button className="button" type="button" onClick={() => store.goToDesk()}>
@@ -32,6 +34,22 @@ export function FinishCard() {
         </button>
       </div>
     </section>
+  );
+}
+
+/** What was not measured because nothing more was to be learnt, and why. */
+function LeftOut() {
+  const ledger = useBenchSlice((state) => state.ledger);
+  const groups = leftOutGroups(ledger);
+  if (groups.length === 0) return null;
+  return (
+    <ul className="small" data-testid="left-out">
+      {groups.map(({ reason, titles }) => (
+        <li key={reason}>
+          Left out, because {reason}: {titles.join("; ")}.
+        </li>
+      ))}
+    </ul>
   );
 }
 

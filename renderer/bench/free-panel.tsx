@@ -1,78 +1,66 @@
-import { useState } from "react";
 import type { FreeStatus } from "../../workbench/contract/events.js";
 import { SelectField } from "../desk/field.js";
-import { useBench, useBenchSlice, useCan } from "../store/bench-context.js";
+import { useBench } from "../store/bench-context.js";
+import { Cautions } from "./cautions.js";
 import { useAction } from "../store/use-action.js";
-
-/** The plan steps aside and back; what was taken meanwhile counts for the power path. */
-export function FreeButton() {
-  const { client } = useBench();
-  const act = useAction();
-  const can = useCan("probeFreely");
-  const on = useBenchSlice((state) => state.free?.on === true);
-  if (!can) return null;
-  return (
-    <button
-      className="button small"
-      type="button"
-      aria-pressed={on}
-      onClick={() => act(client.call("probeFreely", { on: !on }))}
-    >
-      {on ? "Back to the plan" : "Probe freely"}
-    </button>
-  );
-}
-
-type Trigger = "released" | "squeezed";
-
-const TRIGGERS: readonly (readonly [string, string])[] = [
-  ["", "Not said"],
-  ["released", "Released"],
-  ["squeezed", "Squeezed"],
-];
 
 /** What the probes show, where that may be, and how to say yes or no without a hand. */
 export function FreePanel({ free }: { readonly free: FreeStatus }) {
   const { client } = useBench();
   const act = useAction();
-  const [trigger, setTrigger] = useState<Trigger | null>(null);
-  const declare = (place: number | null, at: Trigger | null): void => {
-    act(client.call("declareProbe", { place, trigger: at }));
-  };
   return (
     <section className="area-instruction card instruction" data-testid="free-panel">
-      <h2 className="label">Probing freely: the plan waits</h2>
+      <Cautions cautions={free.cautions} />
+      <h2 className="label">Probing freely</h2>
       <p className={free.asking ? "prompt" : "words"} role="status" data-testid="free-words">
         {free.words}
       </p>
-      <div className="fields">
-        <SelectField
-          label="The probes go"
-          value={free.declared === null ? "" : String(free.declared)}
-          options={[
-            ["", "where they like: ask me"],
-            ...free.places.map(({ id, words }) => [String(id), words] as const),
-          ]}
-          onChange={(id) => declare(id === "" ? null : Number(id), trigger)}
-        />
-        <SelectField
-          label="Trigger"
-          value={trigger ?? ""}
-          options={TRIGGERS}
-          onChange={(value) => {
-            const next = value === "released" || value === "squeezed" ? value : null;
-            setTrigger(next);
-            declare(free.declared, next);
-          }}
-        />
-      </div>
-      {free.taken.length > 0 && (
-        <ul className="small" data-testid="free-taken">
-          {free.taken.map((words, n) => (
-            <li key={`${n} ${words}`}>{words}</li>
-          ))}
-        </ul>
-      )}
+      {free.matches.length > 0 && <Matches matches={free.matches} />}
+      {!free.asking && <Next next={free.next} />}
+      <SelectField
+        label="Or say first where the probes go"
+        value={free.declared === null ? "" : String(free.declared)}
+        options={[
+          ["", "Not said: ask me"],
+          ...free.places.map(({ id, words }) => [String(id), words] as const),
+        ]}
+        onChange={(id) =>
+          act(client.call("declareProbe", { place: id === "" ? null : Number(id) }))
+        }
+      />
+      {free.taken.length > 0 && <Taken taken={free.taken} />}
     </section>
+  );
+}
+
+/** The place that is asked for, and those that come after a no. */
+function Matches({ matches }: Pick<FreeStatus, "matches">) {
+  return (
+    <ol className="matches" data-testid="free-matches">
+      {matches.map(({ words, odds }, at) => (
+        <li key={words} aria-current={at === 0 ? "true" : undefined}>
+          <span className="figures">{odds}</span> {words}
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+function Next({ next }: Pick<FreeStatus, "next">) {
+  return (
+    <p className="small" data-testid="free-next">
+      {next === null
+        ? "Nothing more has to be known. HOLD, on and off, with nothing on the probes: the proposal goes on and ends the plan."
+        : `It would tell most: ${next}`}
+    </p>
+  );
+}
+
+/** The newest first. */
+function Taken({ taken }: Pick<FreeStatus, "taken">) {
+  return (
+    <ul className="small taken" data-testid="free-taken" aria-label="Recorded">
+      {taken.map((words, n) => <li key={`${n} ${words}`}>{words}</li>).reverse()}
+    </ul>
   );
 }

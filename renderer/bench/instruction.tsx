@@ -1,6 +1,7 @@
 import type { StepOutline } from "../../workbench/contract/events.js";
 import { useBench, useBenchSlice, useCan } from "../store/bench-context.js";
 import { useAction } from "../store/use-action.js";
+import { Cautions } from "./cautions.js";
 import { StepTools } from "./step-tools.js";
 import { useStepOutline } from "../store/use-step.js";
 
@@ -22,10 +23,11 @@ export function Instruction() {
   const asked = prompt !== null && !isAnswer;
   return (
     <section className="area-instruction card instruction" aria-label="Instruction">
-      <Cautions outline={outline} />
+      <Cautions cautions={step.cautions} />
       <div className="step-head">
         <h2 className="label">
-          Step {step.index + 1} of {count}: <span data-testid="step-title">{outline.title}</span>
+          {step.why === null ? "Step" : "Proposed: step"} {step.index + 1} of {count}:{" "}
+          <span data-testid="step-title">{outline.title}</span>
         </h2>
         <StepTools />
       </div>
@@ -42,23 +44,14 @@ export function Instruction() {
           {prompt.words}
         </p>
       )}
+      {step.why !== null && step.why.words !== "" && (
+        <p className="small" data-testid="why">
+          {step.why.words}
+        </p>
+      )}
       <Leads outline={outline} />
       <Choices outline={outline} />
     </section>
-  );
-}
-
-function Cautions({ outline }: { readonly outline: StepOutline }) {
-  if (outline.cautions.length === 0) return null;
-  return (
-    <ul className="cautions" data-testid="cautions">
-      {outline.cautions.map((caution) => (
-        <li key={caution.kind}>
-          <b>Caution</b>
-          {caution.words}
-        </li>
-      ))}
-    </ul>
   );
 }
 

@@ -28,7 +28,7 @@ function Chain({ path }: { readonly path: Path }) {
           <Points key={`${row.part.id} points`} points={row.points} />,
         ])}
       </ol>
-      {path.next && <NextProbe next={path.next} />}
+      <NextProbe next={path.next} />
     </>
   );
 }
@@ -118,13 +118,29 @@ function Points({ points }: { readonly points: readonly PathPoint[] }) {
   );
 }
 
-function NextProbe({ next }: { readonly next: NonNullable<Path["next"]> }) {
+/** What would tell most; in the proposed order, what the step in progress will tell. */
+function NextProbe({ next }: Pick<Path, "next">) {
+  const why = useBenchSlice((state) => state.step?.why ?? null);
+  if (why !== null && why.tells.length > 0) {
+    return <Tells title="What this will tell" words={null} tells={why.tells} />;
+  }
+  if (next === null) return null;
+  return <Tells title="Next probe" words={next.words} tells={next.tells} />;
+}
+
+interface TellsProps {
+  readonly title: string;
+  readonly words: string | null;
+  readonly tells: readonly string[];
+}
+
+function Tells({ title, words: instruction, tells }: TellsProps) {
   return (
     <div className="next-probe" data-testid="next-probe">
-      <h3 className="label">Next probe</h3>
-      <p>{next.words}</p>
+      <h3 className="label">{title}</h3>
+      {instruction !== null && <p>{instruction}</p>}
       <ul>
-        {next.tells.map((words) => (
+        {tells.map((words) => (
           <li className="small" key={words}>
             {words}
           </li>

@@ -1,4 +1,5 @@
 import type { CallParams, CallResult } from "../../workbench/contract/calls.js";
+import type { Order } from "../../workbench/contract/events.js";
 import type { BookingData } from "./booking-fields.js";
 
 /** A job whose tool is run again after the repair. */
@@ -20,6 +21,7 @@ export function startRequest(
   meters: readonly ChosenMeter[],
   booking: BookingData,
   repeats: string | null = null,
+  order: Order | null = null,
 ): CallParams<"startRun"> {
   const { make, model, serial, complaint, condition, warranty } = booking;
   const { customer: name, contact, reference } = booking;
@@ -33,6 +35,7 @@ export function startRequest(
     ...(named ? { tool } : {}),
     ...(known ? { customer: { name, contact, reference } } : {}),
     ...(tables.some((table) => table !== "") ? { tables } : {}),
+    ...(order === null ? {} : { order }),
     ...(repeats === null ? {} : { repeats }),
   };
 }

@@ -6,6 +6,8 @@ import { useAction } from "../store/use-action.js";
 import { useAnswer } from "../store/use-answer.js";
 import { BookingFields, emptyBooking } from "./booking-fields.js";
 import { SelectField } from "./field.js";
+import type { Order } from "../../workbench/contract/events.js";
+import { ORDER_WORDS } from "../order/order-words.js";
 import { Options } from "./options.js";
 import { PhotoFields } from "./photo-fields.js";
 import { fileBase64 } from "../apart/picture-data.js";
@@ -26,6 +28,9 @@ export function StartScreen({ repeat }: Props) {
   const [plan, setPlan] = useState<string | null>(repeat?.planId ?? null);
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const [tables, setTables] = useState<Readonly<Record<string, string>>>({});
+  const kept = useAnswer("readOrder", {});
+  const [chosenOrder, setOrder] = useState<Order | null>(null);
+  const order = chosenOrder ?? kept?.order ?? null;
   const [booking, setBooking] = useState({ ...emptyBooking, ...repeat?.tool });
   const [photos, setPhotos] = useState<readonly ChosenPhoto[]>([]);
   const { start, busy } = useStart();
@@ -36,7 +41,7 @@ export function StartScreen({ repeat }: Props) {
   const request =
     thePlan === null || meters.length === 0
       ? null
-      : startRequest(thePlan.id, meters, booking, repeat?.repeats ?? null);
+      : startRequest(thePlan.id, meters, booking, repeat?.repeats ?? null, order);
   return (
     <form
       className="form"
@@ -57,6 +62,7 @@ export function StartScreen({ repeat }: Props) {
           onChoose={(ids) => setPlan(ids[0] ?? null)}
         />
         <div className="form">
+          {order !== null && <OrderChoice order={order} onChoose={setOrder} />}
           <MeterChoice offer={offer} chosen={addresses} onChoose={setChosen} />
           <TableChoices
             meters={meters}
@@ -68,6 +74,27 @@ export function StartScreen({ repeat }: Props) {
       {canPhoto && <PhotoFields label={PHOTOS} photos={photos} onChange={setPhotos} />}
       <StartButton disabled={busy || request === null || photos.some(isWordless)} />
     </form>
+  );
+}
+
+interface OrderProps {
+  readonly order: Order;
+  readonly onChoose: (order: Order) => void;
+}
+
+/** As it was chosen last in this shop; it can be changed at any time of the run. */
+function OrderChoice({ order: chosen, onChoose }: OrderProps) {
+  return (
+    <Options
+      legend="Order of the steps"
+      name="order"
+      options={ORDER_WORDS.map(({ order, title, note }) => ({ id: order, title, note }))}
+      chosen={[chosen]}
+      onChoose={(ids) => {
+        const found = ORDER_WORDS.find(({ order }) => order === ids[0]);
+        if (found) onChoose(found.order);
+      }}
+    />
   );
 }
 

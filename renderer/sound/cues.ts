@@ -1,6 +1,7 @@
 import type { BenchEvent } from "../../workbench/contract/events.js";
-import type { BenchState } from "../store/state.js";
+import type { BenchState, Caution } from "../store/state.js";
 import { outlineOf } from "../store/outline.js";
+import { isLeftOut } from "../view/left-out.js";
 import { END_WORDS } from "../view/end-words.js";
 import { meterSign } from "../view/meter-words.js";
 import type { ToneName } from "./tones.js";
@@ -21,7 +22,7 @@ export function cueOf(event: BenchEvent, before: BenchState): Cue | null {
   switch (event.type) {
     case "begin":
       return {
-        ...said("instruction", beginWords(event.step, event.instruction, before)),
+        ...said("instruction", beginWords(event, before)),
         caption: event.instruction,
       };
     case "prompt":
@@ -29,10 +30,15 @@ export function cueOf(event: BenchEvent, before: BenchState): Cue | null {
     case "contact":
       return event.contact === "held" && before.step?.contact !== "held" ? heldCue : null;
     case "recorded":
+      if (isSaidOfAnother(event.result.reason, before)) return null;
       return { ...said("verdict", event.words), tone: verdictTone(event.result.verdict) };
     case "free": {
-      const { words, asking, on } = event.free;
-      return on && words !== before.free?.words ? said(asking ? "prompt" : "verdict", words) : null;
+      const { words, asking, on, cautions } = event.free;
+      const { words: last, cautions: standing = [] } = before.free ?? {};
+      const fresh = cautionWords(cautions, standing);
+      if (!on || (words === last && fresh.length === 0)) return null;
+      const urgency = asking ? "prompt" : "verdict";
+      return { ...said(urgency, [...fresh, words].join(" ")), caption: words };
     }
     case "ended":
       // The end of a whole plan is told by its conclusion.
@@ -61,12 +67,25 @@ function said(urgency: Urgency, words: string): Cue {
 }
 
 /** A caution is said when it comes up; while it stands on the screen it is not said again. */
-function beginWords(step: string, instruction: string, before: BenchState): string {
-  const cautionsOf = (id: string | undefined) =>
-    (id === undefined ? null : outlineOf(before.run, id))?.cautions ?? [];
-  const standing = cautionsOf(before.step?.id ?? before.ledger.at(-1)?.result.step);
-  const fresh = cautionsOf(step).filter(({ kind }) => !standing.some((old) => old.kind === kind));
-  return [...fresh.map(({ words }) => `Caution. ${words}`), instruction].join(" ");
+function beginWords(
+  { cautions, instruction }: Extract<BenchEvent, { type: "begin" }>,
+  before: BenchState,
+): string {
+  const lastStep = before.ledger.at(-1)?.result.step ?? "";
+  const standing = before.step?.cautions ?? outlineOf(before.run, lastStep)?.cautions ?? [];
+  return [...cautionWords(cautions, standing), instruction].join(" ");
+}
+
+/** Those that have come up. */
+function cautionWords(cautions: readonly Caution[], standing: readonly Caution[]): string[] {
+  return cautions
+    .filter(({ kind }) => !standing.some((old) => old.kind === kind))
+    .map(({ words }) => `Caution. ${words}`);
+}
+
+/** Steps that are left out together are left out for one reason, which is said once. */
+function isSaidOfAnother(reason: string | null, { ledger }: BenchState): boolean {
+  return isLeftOut(reason) && ledger.at(-1)?.result.reason === reason;
 }
 
 function verdictTone(verdict: "pass" | "fail" | "borderline" | "not-judged"): ToneName {

@@ -27,6 +27,8 @@ function apply(state: BenchState, event: BenchEvent, now_ms: number): BenchState
       return withTrace(state, event);
     case "run":
       return startRun(state, event);
+    case "order":
+      return { ...state, order: event.order };
     case "begin":
       return { ...state, step: beginStep(event), finish: null };
     case "contact":
@@ -74,13 +76,14 @@ function withTrace(state: BenchState, event: EventOf<"trace">): BenchState {
 function startRun(state: BenchState, event: EventOf<"run">): BenchState {
   const { link, calls, version, clock, meters, readings } = state;
   const kept = { link, calls, version, clock, meters, readings };
-  return { ...emptyState(state.heard_ms), ...kept, run: event.run };
+  return { ...emptyState(state.heard_ms), ...kept, run: event.run, order: event.run.order };
 }
 
 function beginStep(event: EventOf<"begin">): StepNow {
-  const { index, time_s, instruction, limits, unit } = event;
+  const { index, time_s, instruction, cautions, why, limits, unit } = event;
   const start = { contact: "lifted", band: null, prompt: null, fresh: true } as const;
-  return { id: event.step, index, time_s, instruction, limits, unit, ...start };
+  const told = { index, time_s, instruction, cautions, why, limits, unit };
+  return { id: event.step, ...told, ...start };
 }
 
 function withStep(state: BenchState, id: string, change: (step: StepNow) => StepNow): BenchState {

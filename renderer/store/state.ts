@@ -2,6 +2,7 @@ import type { BenchEvent, ErrorReport } from "../../workbench/contract/events.js
 import type {
   MeterStatus,
   FreeStatus,
+  Order,
   PowerPath,
   RecordedResult,
   RunStatus,
@@ -13,6 +14,7 @@ export type Reading = EventOf<"reading">["reading"];
 export type Contact = EventOf<"contact">["contact"];
 export type Band = NonNullable<EventOf<"contact">["band"]>;
 export type Limits = NonNullable<EventOf<"begin">["limits"]>;
+export type Caution = EventOf<"begin">["cautions"][number];
 export type Finish = EventOf<"finished">;
 
 export interface ReadingNow {
@@ -35,6 +37,9 @@ export interface StepNow {
   readonly index: number;
   readonly time_s: number;
   readonly instruction: string;
+  readonly cautions: readonly Caution[];
+  /** Why it is this step's turn; null in the plan's own order. */
+  readonly why: EventOf<"begin">["why"];
   readonly limits: Limits | null;
   readonly unit: string;
   readonly contact: Contact;
@@ -75,6 +80,8 @@ export interface BenchState {
   readonly readings: Readonly<Record<string, ReadingNow>>;
   readonly traces: Readonly<Record<string, Trace>>;
   readonly run: RunStatus | null;
+  /** In which order the run goes on. */
+  readonly order: Order;
   readonly step: StepNow | null;
   readonly ledger: readonly Recorded[];
   readonly last: LastResult | null;
@@ -102,6 +109,7 @@ export function emptyState(now_ms: number): BenchState {
     readings: {},
     traces: {},
     run: null,
+    order: "fixed",
     step: null,
     ledger: [],
     last: null,

@@ -6,7 +6,7 @@ import fc from "fast-check";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Clock } from "../../drivers/clock.js";
 import { systemClock } from "../../drivers/clock.js";
-import { Concluder } from "../../electron/run/concluder.js";
+import { DirectReasoning } from "../../electron/run/reasoning.js";
 import { startEngine } from "../../electron/run/engine.js";
 import { prepareRun } from "../../electron/run/prepare.js";
 import type { Chunk } from "../../protocols/raw-log.js";
@@ -73,13 +73,11 @@ async function play(tapes: readonly Tape[], pace: string): Promise<Played> {
   });
   const folder = join(home, "job");
   const prepared = await prepareRun({ plan, meters, folder }, home, hurried);
-  const concluder = new Concluder(prepared);
   const engine = await startEngine({
     ...prepared,
-    conclude: concluder.conclude,
+    reasoning: new DirectReasoning(plan, {}),
     emit: (event) => {
       if (event.kind === "trouble") throw event.error;
-      concluder.hear(event);
     },
   });
   await engine.ended;
@@ -227,11 +225,10 @@ describe.each(pairs)("two recordings, %s and lines of text", (_name, tapes) => {
     });
     const folder = join(scratch, String((number += 1)));
     const prepared = await prepareRun({ plan, meters: again, folder }, scratch, hurried);
-    const concluder = new Concluder(prepared);
     const engine = await startEngine({
       ...prepared,
-      conclude: concluder.conclude,
-      emit: (event) => concluder.hear(event),
+      reasoning: new DirectReasoning(plan, {}),
+      emit: () => undefined,
     });
     await engine.ended;
     const journal = readFileSync(join(folder, "journal.ndjson"), "utf8");

@@ -4,9 +4,9 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { systemClock } from "../../drivers/clock.js";
 import { practiceKind } from "../../drivers/practice/kinds.js";
-import { Concluder } from "../../electron/run/concluder.js";
 import { startEngine } from "../../electron/run/engine.js";
 import { prepareRun } from "../../electron/run/prepare.js";
+import { DirectReasoning } from "../../electron/run/reasoning.js";
 import { readJob } from "../../workbench/job/read-job.js";
 import { verifyPack } from "../../workbench/claim/verify.js";
 import { packAgain, VERSION } from "../workbench/claim/sample-pack.js";
@@ -28,11 +28,10 @@ async function run(fault: string): Promise<{ folder: string; how: string }> {
   const meter = `practice:${KIND}?fault=${fault}&seed=7&pace=at-once`;
   const folder = join(jobs, fault === "" ? "healthy" : fault);
   const prepared = await prepareRun({ plan: KIND, meters: [meter], folder }, jobs, systemClock);
-  const concluder = new Concluder(prepared);
   const engine = await startEngine({
     ...prepared,
-    conclude: concluder.conclude,
-    emit: (event) => concluder.hear(event),
+    reasoning: new DirectReasoning(prepared.plan, {}),
+    emit: () => undefined,
   });
   return { folder, how: await engine.ended };
 }

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import type { Browser, Page } from "playwright-core";
 import { Bench } from "../../electron/bench/bench.js";
 import { serveBench } from "../../electron/bench/server.js";
+import { DirectReasoning } from "../../electron/run/reasoning.js";
 import type { PlanInput } from "../../workbench/plan/schema.js";
 import { consoleErrors } from "./browser.js";
 import { ScriptedMeter } from "./scripted-meter.js";
@@ -27,7 +28,13 @@ export async function openLiveBench(
 ): Promise<LiveBench> {
   const jobs = await mkdtemp(join(tmpdir(), "leadhand-live-"));
   const meter = await ScriptedMeter.open();
-  const bench = new Bench({ begin: null, jobs });
+  // The thread that reasons runs from the built program only.
+  const bench = new Bench(
+    { begin: null, jobs },
+    undefined,
+    undefined,
+    (...args) => new DirectReasoning(...args),
+  );
   const server = await serveBench(bench, join(process.cwd(), "dist/renderer"));
   const context = await browser.newContext({ viewport, permissions: ["camera"] });
   const page = await context.newPage();

@@ -4,9 +4,9 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { LinkKind } from "../../drivers/link-kind.js";
 import type { Link } from "../../drivers/link.js";
-import { Concluder } from "../../electron/run/concluder.js";
 import { SimulatedClock } from "../../drivers/simulated-clock.js";
 import { startEngine } from "../../electron/run/engine.js";
+import { DirectReasoning } from "../../electron/run/reasoning.js";
 import type { Chunk } from "../../protocols/raw-log.js";
 import { bundledPlan } from "../../workbench/plans/bundled.js";
 import { HAND_HELD, practiceRun } from "../workbench/plan/practice-run.js";
@@ -100,12 +100,12 @@ async function journalOf(chunks: readonly Chunk[], pace: Pace): Promise<string> 
     links: [link],
     goOn: false,
     repeats: null,
+    order: "fixed" as const,
   };
-  const concluder = new Concluder(setup);
   const engine = await startEngine({
     ...setup,
-    conclude: concluder.conclude,
-    emit: (event) => concluder.hear(event),
+    reasoning: new DirectReasoning(plan, {}),
+    emit: () => undefined,
   });
   expect(await engine.ended).toBe("finished");
   return readFile(join(engine.folder, "journal.ndjson"), "utf8");

@@ -88,6 +88,7 @@ export const run: RunStatus = {
   },
   jobFolder: "/home/demo/jobs/0001",
   practice: true,
+  order: "fixed",
   steps: [
     outline("look-over", "Look the tool over", {
       kind: "look",
@@ -123,8 +124,9 @@ export const run: RunStatus = {
 
 export function begin(step: string, limits: RecordedResult["limits"], unit = "V"): BenchEvent {
   const index = run.steps.findIndex(({ id }) => id === step);
-  const instruction = run.steps[index]?.instruction ?? "";
-  return { type: "begin", step, index, time_s: 100, instruction, limits, unit };
+  const { instruction = "", cautions = [] } = run.steps[index] ?? {};
+  const told = { instruction, cautions, why: null };
+  return { type: "begin", step, index, time_s: 100, ...told, limits, unit };
 }
 
 export function contact(
@@ -341,6 +343,9 @@ export const answers = {
       choices: [{ address: "practice:bench", title: "A hidden fault, or none", note: "" }],
     },
   ],
+  readOrder: () => ({ order: "fixed" }),
+  setOrder: () => ({}),
+  declareProbe: () => ({}),
   listTables: () => [],
   startRun: () => ({ run: "run-1" }),
   stopRun: () => ({}),

@@ -2,6 +2,7 @@ import { z } from "zod";
 import { apartCalls, jobNameSchema } from "./apart.js";
 import { deskCalls } from "./desk-calls.js";
 import { jobCalls } from "./job-calls.js";
+import { ORDERS } from "./orders.js";
 import { partsCalls } from "./parts-calls.js";
 
 /**
@@ -40,6 +41,8 @@ export const calls = {
         .optional(),
       /** Name of the accuracy table of each meter, in their order; empty: nothing is known of it. */
       tables: z.array(z.string()).optional(),
+      /** In which order; the shop's where nothing is said. It becomes the shop's. */
+      order: z.enum(ORDERS).optional(),
       /** The job that this run repeats after a repair. */
       repeats: jobNameSchema.optional(),
     }),
@@ -63,14 +66,13 @@ export const calls = {
     params: z.strictObject({ step: z.string(), reason: z.string().min(1) }),
     result: z.object({}),
   },
-  /** The plan stands aside and the technician probes freely, or the plan goes on. */
-  probeFreely: { params: z.strictObject({ on: z.boolean() }), result: z.object({}) },
+  /** In which order the run goes on, and later ones begin. */
+  setOrder: { params: z.strictObject({ order: z.enum(ORDERS) }), result: z.object({}) },
+  /** The order that runs begin with in this shop. */
+  readOrder: { params: z.strictObject({}), result: z.object({ order: z.enum(ORDERS) }) },
   /** Where the probes go next, by the place's id; null: nobody says. */
   declareProbe: {
-    params: z.strictObject({
-      place: z.int().nonnegative().nullable(),
-      trigger: z.enum(["released", "squeezed"]).nullable(),
-    }),
+    params: z.strictObject({ place: z.int().nonnegative().nullable() }),
     result: z.object({}),
   },
   repeat: { params: z.strictObject({ step: z.string() }), result: z.object({}) },

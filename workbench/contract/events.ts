@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { apartSchema, jobNameSchema, removedSchema } from "./apart.js";
+import { ORDERS } from "./orders.js";
 import { readingSchema } from "./reading.js";
 
 /**
@@ -61,6 +62,8 @@ export const meterSchema = z.object({
   advice: errorSchema.nullable(),
 });
 
+const cautionSchema = z.object({ kind: z.string(), words: z.string() });
+
 export const stepOutlineSchema = z.object({
   id: z.string(),
   kind: z.enum(["measure", "do", "look", "wait"]),
@@ -68,7 +71,7 @@ export const stepOutlineSchema = z.object({
   instruction: z.string(),
   red: z.string().nullable(),
   black: z.string().nullable(),
-  cautions: z.array(z.object({ kind: z.string(), words: z.string() })),
+  cautions: z.array(cautionSchema),
   quantity: z.string().nullable(),
   coupling: z.string().nullable(),
   unit: z.string(),
@@ -111,8 +114,14 @@ const freeSchema = z.object({
   declared: z.int().nullable(),
   /** What is asked, or what to do now, in words. */
   words: z.string(),
-  /** The words are a question: staying says yes, lifting says no. */
+  /** The words are a question; they say how to answer. */
   asking: z.boolean(),
+  /** Those of the plan that hold for what the dial is on. */
+  cautions: z.array(cautionSchema),
+  /** What is asked for now and, after a no, next: places with their odds in words. */
+  matches: z.array(z.object({ words: z.string(), odds: z.string() })),
+  /** What would tell most, as an instruction; null: nothing more has to be known. */
+  next: z.string().nullable(),
   /** What was recorded in this sitting, in words, the oldest first. */
   taken: z.array(z.string()),
 });
@@ -128,6 +137,8 @@ export const runSchema = z.object({
   }),
   jobFolder: z.string(),
   practice: z.boolean(),
+  /** The order that the run begins with. */
+  order: z.enum(ORDERS),
   steps: z.array(stepOutlineSchema),
 });
 
@@ -182,9 +193,15 @@ export const eventSchema = z.discriminatedUnion("type", [
     time_s: z.number(),
     /** As it is said now: what the tool's present state asks for comes first. */
     instruction: z.string(),
+    /** Those of the step, and of what has to be done to the tool before it. */
+    cautions: z.array(cautionSchema),
+    /** Why it is this step's turn, and what each outcome would mean; null in the plan's order. */
+    why: z.object({ words: z.string(), tells: z.array(z.string()) }).nullable(),
     limits: limits.nullable(),
     unit: z.string(),
   }),
+  /** In which order the run goes on. */
+  z.object({ type: z.literal("order"), order: z.enum(ORDERS) }),
   z.object({
     type: z.literal("contact"),
     step: z.string(),
@@ -234,5 +251,6 @@ export type PowerPath = z.infer<typeof pathSchema>;
 export type FreeStatus = z.infer<typeof freeSchema>;
 export type PartStatus = z.infer<typeof partSchema>;
 export type RunStatus = z.infer<typeof runSchema>;
+export type { Order } from "./orders.js";
 export type { Apart, ApartItem } from "./apart.js";
 export type ErrorReport = z.infer<typeof errorSchema>;

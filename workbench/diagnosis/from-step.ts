@@ -2,6 +2,7 @@ import type { BenchCondition, ReadingPlace, Sighting, ToolModel } from "../model
 import type { LookStep, MeasureStep, Step } from "../plan/schema.js";
 import type { StepResult } from "../plan/step-result.js";
 import type { Measured, Observation, Seen } from "./observation.js";
+import type { Target } from "./predict.js";
 
 /**
  * A finished step as observations of the tool; none where it tells the reasoning nothing (skipped,
@@ -22,6 +23,14 @@ export function observationsOf(model: ToolModel, step: Step, result: StepResult)
   // Nothing there: on ohms an open circuit, on volts zero.
   const value = released.value ?? (measured.quantity === "voltage" ? 0 : null);
   return [measured, { ...measured, condition, value, proved: true, unsteady: null }];
+}
+
+/** Where and how a measuring step measures, as the model knows it; null where it does not. */
+export function targetOf(model: ToolModel, step: MeasureStep): Target | null {
+  const quantity = quantityOf(step);
+  const known = (id: string): boolean => model.points.some((point) => point.id === id);
+  if (quantity === null || !known(step.red) || !known(step.black)) return null;
+  return { quantity, red: step.red, black: step.black, condition: conditionOf(step) };
 }
 
 function seenIn(model: ToolModel, step: LookStep, result: StepResult): Seen[] {
@@ -60,21 +69,17 @@ function placeOf({ verdict, value, overload, zero, limits }: StepResult): Readin
 }
 
 function measuredIn(model: ToolModel, step: MeasureStep, result: StepResult): Measured | null {
-  const quantity = quantityOf(step);
-  const known = (id: string): boolean => model.points.some((point) => point.id === id);
-  if (quantity === null || !known(step.red) || !known(step.black)) return null;
+  const target = targetOf(model, step);
+  if (target === null) return null;
   if (result.verdict === "not-judged" && result.value === null && result.overload === false) {
     return null;
   }
   const value = valueOf(step, result);
   if (value === null && result.overload === false) return null;
-  if (value === null && quantity === "voltage") return null;
+  if (value === null && target.quantity === "voltage") return null;
   return {
     kind: "measured",
-    quantity,
-    red: step.red,
-    black: step.black,
-    condition: conditionOf(step),
+    ...target,
     value,
     u: result.uncertainty === null ? null : result.uncertainty / (result.k ?? 2),
     proved: result.zero === "proved",

@@ -12,7 +12,7 @@ import { conditionKey } from "../models/conditions.js";
 import { distribution, seenValues } from "./sighting.js";
 
 /** A measurement to take, or something to look at. */
-type Ask =
+export type Ask =
   | {
       readonly kind: "measure";
       readonly probe: Probe;
@@ -42,7 +42,8 @@ export interface Stop {
   /** Done when the odds of any further fault than the certain ones are below this. */
   readonly furtherFault: number;
 }
-const DEFAULT_STOP: Stop = { furtherFault: 0.05 };
+/** Where a run stops to look for further faults. */
+export const DEFAULT_STOP: Stop = { furtherFault: 0.05 };
 
 /** Probability that some part is at fault that is not among the parts of the first candidate. */
 export function furtherFault(posterior: Posterior): number {
@@ -67,19 +68,27 @@ export function isSettled(posterior: Posterior, stop: Stop = DEFAULT_STOP): bool
  * Less than this share of the most telling proposal is beside the point: it waits until the rest is
  * told, however cheap it is (the charger, while all points to the brushes).
  */
-const TELLING = 0.25;
+export const TELLING = 0.25;
 
 /** All measurements that may be taken now, the one that tells most for its cost first. */
 export function proposals(posterior: Posterior, restrictions: Restrictions = {}): Proposal[] {
-  const kept = keep(posterior);
-  const weighed = open(posterior, restrictions)
-    .map(({ ask, cost_s }) => weigh(posterior, kept, ask, cost_s))
-    .filter((proposal) => proposal.information_bits > 0.002);
-  const most = weighed.reduce((top, one) => Math.max(top, one.information_bits), 0);
+  const found = weighed(posterior, open(posterior, restrictions));
+  const most = found.reduce((top, one) => Math.max(top, one.information_bits), 0);
   const aside = (one: Proposal): number => (one.information_bits < TELLING * most ? 1 : 0);
-  return weighed.sort(
+  return found.sort(
     (a, b) => aside(a) - aside(b) || b.information_bits / b.cost_s - a.information_bits / a.cost_s,
   );
+}
+
+/** What each of these would tell, in their order; without those that would tell nothing. */
+export function weighed<A extends Priced>(
+  posterior: Posterior,
+  asks: readonly A[],
+): (Proposal & { readonly asked: A })[] {
+  const kept = keep(posterior);
+  return asks
+    .map((asked) => ({ asked, ...weigh(posterior, kept, asked.ask, asked.cost_s) }))
+    .filter((proposal) => proposal.information_bits > 0.002);
 }
 
 /** The likeliest explanations, enough of them to forecast with. */
@@ -97,13 +106,13 @@ export function keep({ explained }: Posterior): Explained[] {
 /** A reading that is this likely to be a slip may be asked for again. */
 const IN_DOUBT = 0.1;
 
-interface Open {
+export interface Priced {
   readonly ask: Ask;
   readonly cost_s: number;
 }
 
 /** What has not been asked yet, is allowed, and what it costs from here. */
-function open(posterior: Posterior, restrictions: Restrictions): Open[] {
+function open(posterior: Posterior, restrictions: Restrictions): Priced[] {
   const { predictor, observations } = posterior;
   const { model } = predictor.compiled;
   const opened = openedSoFar(model, observations);
@@ -113,7 +122,7 @@ function open(posterior: Posterior, restrictions: Restrictions): Open[] {
   const seen = new Set(observations.flatMap((one) => (one.kind === "seen" ? [one.sighting] : [])));
   const conditions = new Map(model.conditions.map((one) => [one.id, one.condition]));
   const prepared = preparedSoFar(model, measured);
-  const measures = model.probes.flatMap((probe): Open[] => {
+  const measures = model.probes.flatMap((probe): Priced[] => {
     const condition = conditions.get(probe.condition);
     if (condition === undefined) return [];
     const target = { ...probe, condition };
@@ -125,7 +134,7 @@ function open(posterior: Posterior, restrictions: Restrictions): Open[] {
     const cost_s = probeCost_s(model, probe, condition, opened, last) + (ready ? 0 : PREPARE_S);
     return [{ ask: { kind: "measure", probe, target, again, ready }, cost_s }];
   });
-  const sights = model.sightings.flatMap((sighting): Open[] => {
+  const sights = model.sightings.flatMap((sighting): Priced[] => {
     const condition = conditions.get(sighting.condition);
     if (seen.has(sighting.id)) return [];
     if (condition !== undefined && isLookForbidden(condition, opened, restrictions)) return [];

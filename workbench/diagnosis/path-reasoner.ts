@@ -1,13 +1,15 @@
 import type { PowerPath } from "../contract/events.js";
 import { observationsOf } from "./from-step.js";
 import type { Restrictions } from "./cost.js";
-import type { Declared } from "./free/free-probing.js";
+import type { Declared } from "./free/free-event.js";
 import { matchReading } from "./free/match.js";
 import type { HeldReading, Match } from "./free/match.js";
 import { measuredFrom } from "./free/taken.js";
 import { infer } from "./infer.js";
 import { askWords } from "./meaning.js";
+import { isSettled, proposals } from "./next-probe.js";
 import type { Measured, Observation } from "./observation.js";
+import type { Target } from "./predict.js";
 import { powerPath, predictorOf } from "./power-path.js";
 import { conditionKey } from "../models/conditions.js";
 import { report } from "./report.js";
@@ -18,8 +20,16 @@ import type { Experience } from "../models/experience.js";
 import { modelOf } from "../models/kinds.js";
 import type { Probe, ToolModel } from "../models/model.js";
 import { toolDataSchema } from "../models/tool-data.js";
+import { chooseStep } from "./order/choose-step.js";
+import type { Weights } from "./order/choose-step.js";
+import { weighSteps } from "./order/weigh-steps.js";
+import type { Choice } from "../plan/run-event.js";
 import type { Plan } from "../plan/schema.js";
+import type { ToolState } from "../plan/tool-state.js";
 import type { StepResult } from "../plan/step-result.js";
+
+/** Without a model nothing can be weighed: every step keeps its place. */
+const NOTHING_WEIGHED: Weights = { of: new Map(), settled: null };
 
 const NOTHING_KNOWN: PowerPath = { parts: [], points: [], next: null };
 
@@ -78,11 +88,33 @@ export class PathReasoner {
     const { model } = this;
     return (model?.probes ?? []).flatMap((probe) => {
       const condition = model?.conditions.find(({ id }) => id === probe.condition)?.condition;
-      if (!model || condition === undefined) return [];
-      const target = { ...probe, condition };
-      const words = askWords(model, { ask: { kind: "measure", probe, target } });
-      return [{ probe, condition, words }];
+      return model && condition ? [placeOf(model, { ...probe, condition }, probe)] : [];
     });
+  }
+
+  /** The places where a measurement would tell most for its work; none when it is settled. */
+  proposed(): Declared[] {
+    const { model } = this;
+    if (!model) return [];
+    const posterior = infer(predictorOf(model), this.#taken());
+    if (isSettled(posterior)) return [];
+    return proposals(posterior, this.#restrictions()).flatMap(({ ask }) =>
+      ask.kind === "measure" ? [placeOf(model, ask.target, ask.probe)] : [],
+    );
+  }
+
+  /**
+   * The step of the plan that comes next when what tells most for its work goes first. `open`: ids
+   * of the steps that wait for a result, which may have had one before.
+   */
+  choose({ state, open }: { readonly state: ToolState; readonly open: readonly string[] }): Choice {
+    const { plan, model } = this;
+    const results = new Map([...this.#results].filter(([id]) => !open.includes(id)));
+    const progress = { plan, results, state };
+    if (model === null) return chooseStep(progress, NOTHING_WEIGHED);
+    const posterior = infer(predictorOf(model), this.#taken());
+    const weights = weighSteps(posterior, plan, results, this.#restrictions());
+    return chooseStep(progress, weights);
   }
 
   path(): PowerPath {
@@ -121,16 +153,23 @@ export class PathReasoner {
   }
 }
 
+function placeOf(model: ToolModel, target: Target, probe: Probe): Declared {
+  const words = askWords(model, { ask: { kind: "measure", probe, target } });
+  return { probe, condition: target.condition, words };
+}
+
 /** What the readings say, as one sentence for the end of a run. */
 export function conclusionOf(path: PowerPath): string {
   const condemned = path.parts.filter(({ state }) => state === "condemned");
-  if (condemned.length > 0) return `At fault: ${listed(condemned.map(({ label }) => label))}.`;
   const suspects = path.parts
     .filter(({ state }) => state === "suspect")
     .sort((a, b) => (b.odds ?? 0) - (a.odds ?? 0));
-  if (suspects.length > 0) {
-    return `Not settled. Suspect: ${listed(suspects.map(({ label }) => label))}.`;
+  const suspected = listed(suspects.map(({ label }) => label));
+  if (condemned.length > 0) {
+    const found = `At fault: ${listed(condemned.map(({ label }) => label))}.`;
+    return suspects.length > 0 ? `${found} Still suspect: ${suspected}.` : found;
   }
+  if (suspects.length > 0) return `Not settled. Suspect: ${suspected}.`;
   return path.parts.length > 0
     ? "No fault found in what was measured."
     : "This kind of tool has no model yet: judge by the recorded steps.";

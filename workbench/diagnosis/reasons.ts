@@ -25,6 +25,8 @@ export interface PartFinding {
 const TESTED_SHARE = 0.9;
 /** Stated limits: where a part counts as condemned, as suspect, as cleared. */
 const LIMITS = { condemned: 0.95, suspect: 0.08, cleared: 0.05 } as const;
+/** Odds from which on a part is condemned. */
+export const CONDEMNED = LIMITS.condemned;
 /** State and reason for every part, in the order of the path. */
 export function findings(posterior: Posterior): PartFinding[] {
   return posterior.parts.map((odds, part) => finding(posterior, part, odds));

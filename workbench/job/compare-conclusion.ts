@@ -27,6 +27,7 @@ export function compareConclusion(
   if (recorded === undefined) return null;
   const reasoner = new PathReasoner(file.plan, file.tool.data);
   for (const result of results) reasoner.take(result);
+  for (const event of events) if (event.kind === "probed") reasoner.recall(event);
   const path = reasoner.path();
   const now = conclusionOf(path);
   if (path.parts.length === 0) {

@@ -16,6 +16,7 @@ export function entryOfEvent(event: RunEvent): JournalEvent | null {
     }
     case "contact":
     case "prompt":
+    case "choose":
       return null;
   }
 }
@@ -27,5 +28,7 @@ export function isDerived({ kind }: JournalEvent): boolean {
 
 /** The journal line of what was fed to the runner beside readings, which the traces keep. */
 export function entryOfInput(input: RunInput): JournalEvent | null {
-  return input.kind === "reading" ? null : { ...input };
+  if (input.kind === "reading") return null;
+  if (input.kind !== "chosen") return { ...input };
+  return { ...input, tells: [...input.tells], leftOut: [...input.leftOut] };
 }

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { partSchema, stepResultSchema } from "../contract/events.js";
+import { ORDERS } from "../contract/orders.js";
 import { cautionKinds } from "../plan/schema.js";
 
 /**
@@ -31,8 +32,18 @@ const inputs = [
   z.strictObject({ kind: z.literal("confirm"), time_s, step, choice: z.string().nullable() }),
   z.strictObject({ kind: z.literal("skip"), time_s, step, reason: z.string() }),
   z.strictObject({ kind: z.literal("repeat"), time_s, step }),
-  /** The plan stood aside while its technician probed freely. */
-  z.strictObject({ kind: z.literal("aside"), time_s, on: z.boolean() }),
+  /** Another order from here on; as the first of a run, the order it begins with. */
+  z.strictObject({ kind: z.literal("order"), time_s, order: z.enum(ORDERS) }),
+  /** What comes next where the order is not the plan's, why, and what is left out. */
+  z.strictObject({
+    kind: z.literal("chosen"),
+    time_s,
+    step: step.nullable(),
+    toward: step.nullable(),
+    words: z.string(),
+    tells: z.array(z.string()),
+    leftOut: z.array(z.strictObject({ step, reason: z.string() })),
+  }),
 ] as const;
 
 /** What the program made of it; replay must come to the same. */
@@ -58,6 +69,8 @@ const derived = [
 ] as const;
 
 const others = [
+  /** Free probing as it was recorded before the order could be chosen. */
+  z.strictObject({ kind: z.literal("aside"), time_s, on: z.boolean() }),
   /** First line of every journal: which plan the run follows (SHA-256 of its RFC 8785 form). */
   z.strictObject({
     kind: z.literal("opened"),
@@ -79,7 +92,7 @@ const others = [
     condition: z.string(),
     /** Volts or ohms; null: over range on ohms. */
     value: z.number().nullable(),
-    how: z.enum(["declared", "stayed", "hold-key"]),
+    how: z.enum(["declared", "stayed", "let-go", "hold-key"]),
     words: z.string(),
   }),
   z.strictObject({

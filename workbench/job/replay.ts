@@ -1,4 +1,5 @@
 import type { TimedReading } from "../../protocols/reading.js";
+import type { Order } from "../contract/orders.js";
 import type { RunEvent, RunInput } from "../plan/run-event.js";
 import type { Runner } from "../plan/runner.js";
 import { canonicalJson } from "./canonical-json.js";
@@ -48,8 +49,10 @@ export async function rederive(source: ReplaySource): Promise<Rederived> {
       else replay.reading(fed.reading);
     }
     if (event.kind === "resumed") feed.restart();
-    if (event.kind === "begin") replay.begin(event.time_s);
-    if (isInput(event)) replay.push(event);
+    if (event.kind === "begin") replay.begin(event.time_s, "fixed");
+    if (event.kind === "order") replay.begin(event.time_s, event.order);
+    const input = inputOf(event);
+    if (input !== null) replay.push(input);
     for (const reading of held) replay.reading(reading);
   }
   const before = replay.events.length;
@@ -91,10 +94,10 @@ class Replaying {
     this.#file = file;
   }
 
-  /** The first step's beginning is the run's; later ones follow from it. */
-  begin(time_s: number): void {
+  /** The first order, or where none was recorded the first step, begins the run. */
+  begin(time_s: number, order: Order): void {
     if (this.runner !== null) return;
-    this.runner = runnerFor(this.#file, time_s);
+    this.runner = runnerFor(this.#file, time_s, order);
     this.#keep(this.runner.start());
   }
 
@@ -116,6 +119,19 @@ class Replaying {
   }
 }
 
-function isInput(event: JournalEvent): event is Extract<RunInput, { time_s: number }> {
-  return ["meter", "confirm", "skip", "repeat", "aside"].includes(event.kind);
+/** What the runner is fed again; null for what follows from it, or is none of its business. */
+function inputOf(event: JournalEvent): RunInput | null {
+  switch (event.kind) {
+    case "meter":
+    case "confirm":
+    case "skip":
+    case "repeat":
+    case "order":
+    case "chosen":
+      return event;
+    case "aside":
+      return { kind: "order", time_s: event.time_s, order: event.on ? "free" : "fixed" };
+    default:
+      return null;
+  }
 }

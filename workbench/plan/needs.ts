@@ -13,7 +13,7 @@ type Need = Step["needs"][number];
  */
 export function unmetNeed(
   { steps }: Plan,
-  step: Step,
+  step: Pick<Step, "needs">,
   results: ReadonlyMap<string, StepResult>,
 ): string | null {
   for (const need of step.needs) {
@@ -22,6 +22,15 @@ export function unmetNeed(
     if (why !== null) return why;
   }
   return null;
+}
+
+/** The same where steps that have no result yet may still be taken. */
+export function ruledOut(
+  plan: Plan,
+  step: Step,
+  results: ReadonlyMap<string, StepResult>,
+): string | null {
+  return unmetNeed(plan, { needs: step.needs.filter((need) => results.has(need.step)) }, results);
 }
 
 function unmet({ verdict }: Need, title: string, result: StepResult | undefined): string | null {

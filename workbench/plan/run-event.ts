@@ -1,7 +1,9 @@
 import type { TimedReading } from "../../protocols/reading.js";
+import type { Order } from "../contract/orders.js";
 import type { Band, ContactState, Prompt } from "../measurement/watch.js";
 import type { CautionKind } from "./schema.js";
 import type { StepResult } from "./step-result.js";
+import type { ToolState } from "./tool-state.js";
 
 /** What goes into the runner. All times on the job's one time base. */
 export type RunInput =
@@ -29,8 +31,24 @@ export type RunInput =
       readonly time_s: number;
     }
   | { readonly kind: "repeat"; readonly step: string; readonly time_s: number }
-  /** The plan stands aside while the technician probes freely: no reading is for its step. */
-  | { readonly kind: "aside"; readonly on: boolean; readonly time_s: number };
+  /** Another order from here on; `free` drops the step in progress, and nothing begins by itself. */
+  | { readonly kind: "order"; readonly order: Order; readonly time_s: number }
+  /** The answer to `choose`. */
+  | (Choice & { readonly kind: "chosen"; readonly time_s: number });
+
+/** What is to be done next where the order is not the plan's. */
+export interface Choice {
+  /** null: nothing, or what is left after `leftOut`, which is asked anew. */
+  readonly step: string | null;
+  /** The measurement that `step` makes way for; null where none follows. */
+  readonly toward: string | null;
+  /** Why this step, for a person. */
+  readonly words: string;
+  /** What each outcome of the measurement would mean. */
+  readonly tells: readonly string[];
+  /** Steps that are not taken, each with its reason. */
+  readonly leftOut: readonly { readonly step: string; readonly reason: string }[];
+}
 
 /** What is touched to say yes: the known source on volts, the probe tips together on ohms. */
 export type YesTouch = "known-source" | "together";
@@ -58,7 +76,12 @@ export type RunEvent =
       readonly index: number;
       readonly time_s: number;
       readonly instruction: string;
+      /** Those of the step, and of what has to be done to the tool before it. */
       readonly cautions: readonly CautionKind[];
+      /** The measuring step that follows this one, as far as it is known. */
+      readonly next: string | null;
+      /** Why it is this step's turn; null in the plan's own order. */
+      readonly why: Pick<Choice, "words" | "tells"> | null;
       readonly limits: { readonly low: number | null; readonly high: number | null } | null;
       readonly unit: string;
     }
@@ -83,6 +106,14 @@ export type RunEvent =
       readonly result: StepResult;
       /** The verdict as it is said aloud, value and unit in words. */
       readonly words: string;
+    }
+  /** Which step next? Until that is `chosen`, what comes in waits. */
+  | {
+      readonly kind: "choose";
+      readonly time_s: number;
+      readonly state: ToolState;
+      /** Steps without a result, in the plan's order. */
+      readonly open: readonly string[];
     }
   | {
       readonly kind: "finished";

@@ -1,25 +1,32 @@
 import type { TimedReading } from "../../protocols/reading.js";
+import type { Order } from "../contract/orders.js";
 import { instructionWords } from "../spoken/instruction.js";
 import { promptWords } from "../spoken/prompts.js";
 import { verdictWords } from "../spoken/verdict.js";
-import type { Activity, Done, Progress } from "./activity.js";
+import type { Done, Progress } from "./activity.js";
 import { ChannelChoice } from "./channel.js";
 import { startActivity } from "./start-activity.js";
 import type { StartContext } from "./start-activity.js";
 import { formulaScope, resolveLimits } from "./limits.js";
 import { lookDone } from "./look-activity.js";
-import { unmetNeed } from "./needs.js";
+import { ruledOut, unmetNeed } from "./needs.js";
 import { Patience } from "./patience.js";
-import { AgainGesture } from "./again-gesture.js";
-import type { RunEvent, RunInput, RunPrompt } from "./run-event.js";
+import { againAfter } from "./again-gesture.js";
+import type { AgainGesture } from "./again-gesture.js";
+import { finished } from "./finished.js";
+import type { Ended, Now } from "./step-in-progress.js";
+import { Inbox } from "./order/inbox.js";
+import { isOnSamePoints, measuringAfter } from "./order/set-up.js";
+import { cautionsBefore } from "./order/cautions-before.js";
+import type { Choice, RunEvent, RunInput, RunPrompt } from "./run-event.js";
 import { standardParts } from "./runner-parts.js";
 import type { RunnerParts } from "./runner-parts.js";
-import type { Plan, Step } from "./schema.js";
+import type { MeasureStep, Plan, Step } from "./schema.js";
 import { plainResult, skippedResult } from "./step-results.js";
 import type { StepResult } from "./step-result.js";
 import type { MeterKnown } from "./judgement.js";
 import { stepUnit } from "./outline.js";
-import { AS_BOOKED_IN, stateAfter } from "./tool-state.js";
+import { AS_BOOKED_IN, isAsBookedIn, stateAfter } from "./tool-state.js";
 import type { ToolState } from "./tool-state.js";
 import type { Accuracy } from "../measurement/accuracy.js";
 
@@ -36,6 +43,8 @@ export interface RunnerOptions {
   readonly date?: string;
   /** Start of the run on the job's time base, seconds. */
   readonly startAt_s: number;
+  /** The order that the run begins with; the plan's where nothing is said. */
+  readonly order?: Order;
 }
 
 /**
@@ -46,8 +55,13 @@ export interface Runner {
   /** Begins the first step. Call once, before anything is pushed. */
   start(): RunEvent[];
   push(input: RunInput): RunEvent[];
-  /** Id of the step in progress; null before the start and after the end. */
+  /** Id of the step in progress; null where none is: before the start, after the end, in between. */
   readonly current: string | null;
+  readonly order: Order;
+  /** The run has come to its end. */
+  readonly over: boolean;
+  /** It asked what comes next (`choose`) and has no answer yet. */
+  readonly choosing: boolean;
   /** The newest result of each step so far. */
   readonly results: ReadonlyMap<string, StepResult>;
 }
@@ -55,16 +69,6 @@ export interface Runner {
 /** `parts` are exchanged only where a test needs a watch of its own. */
 export function createRunner(options: RunnerOptions, parts: RunnerParts = standardParts): Runner {
   return new PlanRunner(options, parts);
-}
-
-/** The step in progress. */
-interface Now {
-  readonly step: Step;
-  activity: Activity;
-  patience: Patience;
-  shown: { contact: string; prompt: string };
-  /** What was said last, for the one repeat. */
-  words: string;
 }
 
 const NOTHING_ASKED = JSON.stringify(null);
@@ -80,7 +84,12 @@ class PlanRunner implements Runner {
   /** The step that was finished last, which is not the one before where steps are repeated. */
   private before: Step | null = null;
   private readonly lost = new Set<string>();
-  private aside = false;
+  order: Order;
+  over = false;
+  /** What came before the choice was asked for; null: none is. */
+  private asked: { readonly ended: Ended | null } | null = null;
+  private readonly inbox = new Inbox();
+  private readonly leftOut = new Set<string>();
   private out: RunEvent[] = [];
 
   constructor(
@@ -93,6 +102,11 @@ class PlanRunner implements Runner {
     ]);
     this.data = { ...(Object.fromEntries(defaults) as object), ...options.toolData };
     this.time_s = options.startAt_s;
+    this.order = options.order ?? "fixed";
+  }
+
+  get choosing(): boolean {
+    return this.asked !== null;
   }
 
   get current(): string | null {
@@ -105,10 +119,20 @@ class PlanRunner implements Runner {
   }
 
   push(input: RunInput): RunEvent[] {
+    this.inbox.put(input);
+    for (;;) {
+      const next = this.inbox.next(this.choosing);
+      if (next === null) return this.flush();
+      this.accept(next);
+    }
+  }
+
+  // One line an input: splitting the table would hide it.
+  private accept(input: RunInput): void {
     this.time_s = input.kind === "reading" ? input.reading.time_s : input.time_s;
     switch (input.kind) {
       case "reading":
-        if (!this.aside) this.take(input.reading);
+        this.take(input.reading);
         break;
       case "meter":
         this.meter(input.channel, input.state);
@@ -120,13 +144,15 @@ class PlanRunner implements Runner {
         this.skip(input.step, input.reason);
         break;
       case "repeat":
-        this.goTo(input.step);
+        this.repeat(input.step);
         break;
-      case "aside":
-        this.standAside(input.on);
+      case "order":
+        this.follow(input.order);
+        break;
+      case "chosen":
+        this.chosen(input);
         break;
     }
-    return this.flush();
   }
 
   private flush(): RunEvent[] {
@@ -142,10 +168,11 @@ class PlanRunner implements Runner {
     const repeated = this.again?.push(reading, gestures) ?? null;
     if (repeated !== null) {
       this.again = null;
-      this.goTo(repeated);
+      this.repeat(repeated);
       return;
     }
     const progress = now.activity.push(reading, gestures);
+    if (progress.contact !== null && progress.contact !== "lifted") now.untouched = false;
     this.show(now, progress);
     if (progress.done) this.finish(now.step, progress.done, reading);
     else if (now.patience.isTimeToRepeat(progress, this.time_s)) this.say(now, { kind: "again" });
@@ -175,10 +202,7 @@ class PlanRunner implements Runner {
   private finish(step: Step, done: Done, reading: TimedReading | null): void {
     this.record(step, done.result);
     this.before = step;
-    this.goOn(done.left);
-    if (step.kind !== "measure" || !reading || this.now === null) return;
-    const samePoints = this.isOnSamePoints(step, this.now.step);
-    this.again = samePoints ? null : new AgainGesture(step.id, reading);
+    this.goOn({ step, left: done.left, reading });
   }
 
   private record(step: Step, result: StepResult): void {
@@ -188,36 +212,112 @@ class PlanRunner implements Runner {
     this.out.push({ kind: "step", time_s: this.time_s, result, words });
   }
 
-  /** Begins the first step that has no result; skips what its needs rule out. */
-  private goOn(left: TimedReading | null): void {
+  /** Begins what comes next in the order that is followed; `ended`: the step before, if any. */
+  private goOn(ended: Ended | null): void {
     this.now = null;
+    this.asked = null;
+    switch (this.order) {
+      case "fixed":
+        this.goOnInPlan(ended);
+        break;
+      case "proposed":
+        this.ask(ended);
+        break;
+      case "free":
+        break;
+    }
+  }
+
+  /** The first step that has no result; what its needs rule out is skipped. */
+  private goOnInPlan(ended: Ended | null): void {
     for (const step of this.options.plan.steps) {
       if (this.results.has(step.id)) continue;
       const why = unmetNeed(this.options.plan, step, this.results);
       if (why === null) {
-        this.begin(step, left);
+        this.begin(step, ended);
         return;
       }
       this.skipped(step, why);
     }
-    this.out.push(this.finished());
+    this.end();
   }
 
-  private goTo(id: string): void {
-    const step = this.options.plan.steps.find((each) => each.id === id);
+  private ask(ended: Ended | null): void {
+    const { plan } = this.options;
+    for (const step of plan.steps) {
+      const why = this.results.has(step.id) ? null : ruledOut(plan, step, this.results);
+      if (why !== null) this.skipped(step, why);
+    }
+    const open = plan.steps.map(({ id }) => id).filter((id) => !this.results.has(id));
+    if (open.length === 0 && isAsBookedIn(this.state)) {
+      this.end();
+      return;
+    }
+    this.asked = { ended };
+    this.out.push({ kind: "choose", time_s: this.time_s, state: this.state, open });
+  }
+
+  private chosen({ step: id, toward, words, tells, leftOut }: Choice): void {
+    if (this.asked === null) return;
+    const { ended } = this.asked;
+    this.asked = null;
+    const left = leftOut.filter((each) => !this.results.has(each.step));
+    for (const each of left) this.leaveOut(each.step, each.reason);
+    const step = id === null ? null : this.stepOf(id);
+    if (step !== null) this.begin(step, ended, this.stepOf(toward ?? ""), { words, tells });
+    else if (left.length > 0) this.ask(ended);
+    else this.end();
+  }
+
+  private end(): void {
+    this.over = true;
+    this.out.push(finished(this.options.plan, this.results, this.time_s));
+  }
+
+  private leaveOut(id: string, reason: string): void {
+    const step = this.stepOf(id);
+    if (step === null) return;
+    this.leftOut.add(id);
+    this.skipped(step, reason);
+  }
+
+  private follow(order: Order): void {
+    if (order === this.order) return;
+    this.order = order;
+    // The plan's own order knows no step that is not worth while.
+    if (order === "fixed") for (const id of this.leftOut) this.results.delete(id);
+    if (order === "fixed") this.leftOut.clear();
+    if (order === "free" || (this.now?.untouched ?? true)) this.goOn(null);
+  }
+
+  private stepOf(id: string): Step | null {
+    return this.options.plan.steps.find((step) => step.id === id) ?? null;
+  }
+
+  private repeat(id: string): void {
+    const step = this.stepOf(id);
     if (step) this.begin(step, null);
   }
 
-  private begin(step: Step, left: TimedReading | null): void {
+  private begin(
+    step: Step,
+    ended: Ended | null,
+    toward: Step | null = null,
+    why: Pick<Choice, "words" | "tells"> | null = null,
+  ): void {
     const { plan } = this.options;
     const words = instructionWords(step, this.state);
-    const context = this.context(step, left);
-    this.again = null;
+    const next = toward?.kind === "measure" ? toward : measuringAfter(plan, step);
+    const context = this.context(step, next, ended?.left ?? null);
+    this.asked = null;
+    this.again = ended && againAfter(ended, step);
     this.now = {
       step,
+      next,
       activity: startActivity(step, context, this.parts),
       patience: new Patience(this.time_s),
       shown: { contact: "", prompt: NOTHING_ASKED },
+      untouched: step.kind === "measure" || step.kind === "look",
       words,
     };
     this.out.push({
@@ -226,17 +326,20 @@ class PlanRunner implements Runner {
       index: plan.steps.indexOf(step),
       time_s: this.time_s,
       instruction: words,
-      cautions: step.cautions,
+      cautions: cautionsBefore(plan, step, this.state),
+      next: next?.id ?? null,
+      why,
       limits: context.limits.limits,
       unit: stepUnit(step),
     });
   }
 
-  private context(step: Step, left: TimedReading | null): StartContext {
+  private context(step: Step, next: MeasureStep | null, left: TimedReading | null): StartContext {
     const scope = formulaScope(this.data, this.results);
     const none = { limits: null, reason: null };
     return {
       plan: this.options.plan,
+      next,
       results: this.results,
       meter: () => this.meterOf(step),
       time_s: this.time_s,
@@ -254,11 +357,7 @@ class PlanRunner implements Runner {
 
   /** A probe that may stay where it is leaves nothing over. */
   private isLeftOver(step: Step): boolean {
-    return this.before === null || !this.isOnSamePoints(this.before, step);
-  }
-
-  private isOnSamePoints(a: Step, b: Step): boolean {
-    return a.kind === "measure" && b.kind === "measure" && a.red === b.red && a.black === b.black;
+    return this.before === null || !isOnSamePoints(this.before, step);
   }
 
   private meter(channel: string, state: "live" | "lost"): void {
@@ -268,18 +367,9 @@ class PlanRunner implements Runner {
     if (state === "lost") this.lost.add(channel);
     if (!now || !this.channels.serves(channel, now.step)) return;
     // What the watch saw before the gap proves nothing after it.
-    now.activity = startActivity(now.step, this.context(now.step, null), this.parts);
+    now.activity = startActivity(now.step, this.context(now.step, now.next, null), this.parts);
     now.shown.prompt = NOTHING_ASKED;
     this.say(now, { kind: state === "lost" ? "meter-lost" : "meter-back" });
-  }
-
-  /** What the watch saw before says nothing of the probes afterwards: its step begins anew. */
-  private standAside(on: boolean): void {
-    const { now } = this;
-    this.aside = on;
-    if (on || !now) return;
-    now.activity = startActivity(now.step, this.context(now.step, null), this.parts);
-    now.shown.prompt = NOTHING_ASKED;
   }
 
   private confirm(id: string, choice: string | null): void {
@@ -305,15 +395,5 @@ class PlanRunner implements Runner {
     this.results.set(step.id, result);
     const words = verdictWords(step, result);
     this.out.push({ kind: "step", time_s: this.time_s, result, words });
-  }
-
-  private finished(): RunEvent {
-    const judged = this.options.plan.steps
-      .filter(({ kind }) => kind === "measure" || kind === "look")
-      .map(({ id }) => this.results.get(id)?.verdict);
-    const passed = judged.filter((verdict) => verdict === "pass").length;
-    const failed = judged.filter((verdict) => verdict === "fail").length;
-    const other = judged.length - passed - failed;
-    return { kind: "finished", time_s: this.time_s, passed, failed, other };
   }
 }

@@ -1,5 +1,4 @@
 import type { TimedReading } from "../../protocols/reading.js";
-import type { WatchTarget } from "../measurement/watch.js";
 import { KNOWN_SOURCE } from "../contract/plan-choices.js";
 import type { Activity } from "./activity.js";
 import { DoActivity } from "./do-activity.js";
@@ -15,6 +14,8 @@ import { WaitActivity } from "./wait-activity.js";
 
 export interface StartContext {
   readonly plan: Plan;
+  /** The measuring step that the step makes way for: its dial position says that it is done. */
+  readonly next: MeasureStep | null;
   readonly results: ReadonlyMap<string, StepResult>;
   /** What is known of the meter, asked when a figure is judged. */
   readonly meter: () => MeterKnown;
@@ -35,7 +36,7 @@ export function startActivity(step: Step, context: StartContext, parts: RunnerPa
         {
           step: step.id,
           started_s: context.time_s,
-          next: nextDial(context.plan, step),
+          next: context.next,
           isTip: (reading) => isTip(reading, context),
         },
         context.touching,
@@ -56,11 +57,6 @@ function startMeasuring(step: MeasureStep, context: StartContext, parts: RunnerP
     (outcome) => judgeOutcome(step, outcome, context.limits, context.meter()),
     (reason, span) => emptyResult(step, context.limits, reason, span),
   );
-}
-
-function nextDial(plan: Plan, step: Step): WatchTarget | null {
-  const after = plan.steps.slice(plan.steps.indexOf(step) + 1);
-  return after.find((each) => each.kind === "measure") ?? null;
 }
 
 /** Tips held together, and a little more for the leads. */

@@ -15,14 +15,15 @@ export const AS_BOOKED_IN: ToolState = {
   motor: "connected",
 };
 
-/** The state after a step has been done. */
+export function isAsBookedIn(state: ToolState): boolean {
+  return FIELDS.every((field) => state[field] === AS_BOOKED_IN[field]);
+}
+
+/** The state after a step has been done; a measurement that wants no open case closes none. */
 export function stateAfter(step: Step, state: ToolState): ToolState {
-  const change = step.kind === "do" ? step.sets : step.kind === "measure" ? step.condition : {};
   const next: Record<string, string> = { ...state };
-  for (const field of FIELDS) {
-    const value = change[field];
-    if (value !== undefined) next[field] = value;
-  }
+  if (step.kind === "do") Object.assign(next, step.sets);
+  for (const [field, value] of stateNeeded(step, state)) next[field] = value;
   return next as ToolState;
 }
 

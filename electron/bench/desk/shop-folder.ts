@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { LeadhandError } from "../../../protocols/error.js";
 
 /** What the shop keeps beside its jobs: one JSON file a thing. */
-export type ShopKind = "plans" | "meters" | "prices";
+export type ShopKind = "plans" | "meters" | "prices" | "order";
 
 export function shopFolder(jobs: string, kind: ShopKind): string {
   return join(jobs, "shop", kind);

@@ -3,11 +3,12 @@ import { systemClock } from "../../../drivers/clock.js";
 import { createPracticeBench } from "../../../drivers/practice/bench.js";
 import { PRACTICE_KINDS, practiceKind } from "../../../drivers/practice/kinds.js";
 import { LeadhandError } from "../../../protocols/error.js";
+import type { Order } from "../../../workbench/contract/orders.js";
 import type { Register } from "../command.js";
 import { EXIT } from "../io.js";
 import type { ExitStatus, Io } from "../io.js";
 import { practiceAddress } from "../../bench/options.js";
-import { runPlan } from "./run.js";
+import { orderOption, runPlan } from "./run.js";
 import { jsonReporter, wordReporter } from "./run-report.js";
 
 interface Options {
@@ -19,6 +20,7 @@ interface Options {
   readonly fault: readonly string[];
   readonly protocol: string;
   readonly job?: string;
+  readonly order: Order;
   readonly realTime?: true;
 }
 
@@ -54,6 +56,7 @@ function addOptions(command: Command): Command {
     .option("--fault <id>", "fault to hide; may be given again", gather, [])
     .option("--protocol <id>", "what the meter speaks", "segment-14")
     .option("--job <folder>", "new folder for the job")
+    .addOption(orderOption())
     .option("--real-time", "at the pace of a person instead of at once");
 }
 
@@ -64,7 +67,8 @@ function practise(options: Options, io: Io): Promise<ExitStatus> {
     protocol: options.protocol,
     pace: options.realTime ? "real-time" : "at-once",
   });
-  const request = { plan: options.kind, meters: [address], folder: options.job };
+  const { kind: plan, job: folder, order } = options;
+  const request = { plan, meters: [address], folder, order };
   const reporter = options.json ? jsonReporter(io) : wordReporter(io);
   return runPlan(request, PATIENCE_s, reporter, io.env);
 }

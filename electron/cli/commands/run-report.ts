@@ -37,7 +37,14 @@ function jsonOf(event: EngineEvent): object | null {
         event: "going-on",
         steps: event.events.filter(({ kind }) => kind === "step").length,
       };
+    case "order":
+      return { event: "order", order: event.order };
+    case "free": {
+      const { words, asking, taken } = event.free;
+      return { event: "free", words, asking, taken };
+    }
     case "reading":
+    case "probed":
       return null;
   }
 }
@@ -50,6 +57,8 @@ function jsonOfRun(event: RunEvent): object | null {
       const { kind, ...rest } = event;
       return { event: kind, ...rest };
     }
+    case "choose":
+      return null;
     case "begin":
     case "prompt":
     case "finished": {
@@ -83,7 +92,14 @@ export function wordReporter(io: Io): Reporter {
       case "past":
         io.err("Going on with what was recorded before.");
         break;
+      case "order":
+        io.err(`Order: ${event.order}.`);
+        break;
+      case "free":
+        if (event.free.on) io.err(event.free.words);
+        break;
       case "reading":
+      case "probed":
       case "ended":
         break;
     }
@@ -98,6 +114,7 @@ function runWords(event: RunEvent, io: Io): void {
   switch (event.kind) {
     case "begin":
       io.err(`${event.step}: ${event.instruction}`);
+      if (event.why) io.err(`  ${event.why.words}`);
       break;
     case "prompt":
       if (event.words !== "") io.err(`  ${event.words}`);
@@ -109,6 +126,7 @@ function runWords(event: RunEvent, io: Io): void {
       io.out(`${event.passed} passed, ${event.failed} failed, ${event.other} not judged`);
       break;
     case "contact":
+    case "choose":
       break;
   }
 }

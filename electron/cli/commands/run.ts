@@ -1,12 +1,15 @@
+import { Option } from "commander";
 import { rm } from "node:fs/promises";
 import { systemClock } from "../../../drivers/clock.js";
 import { LeadhandError } from "../../../protocols/error.js";
+import { ORDERS } from "../../../workbench/contract/orders.js";
+import type { Order } from "../../../workbench/contract/orders.js";
 import { benchOptions } from "../../bench/options.js";
 import { runEventsIn } from "../../run/engine-event.js";
 import type { Ending, EngineEvent } from "../../run/engine-event.js";
-import { Concluder } from "../../run/concluder.js";
 import { startEngine } from "../../run/engine.js";
 import type { Engine } from "../../run/engine-types.js";
+import { DirectReasoning } from "../../run/reasoning.js";
 import { prepareRun, readAccuracy } from "../../run/prepare.js";
 import type { PreparedRun, RunRequest } from "../../run/prepare.js";
 import { watchSleep } from "../../run/sleep-watch.js";
@@ -24,6 +27,7 @@ interface RunFlags {
   readonly tool?: string;
   readonly accuracy?: readonly string[];
   readonly json?: boolean;
+  readonly order: Order;
   readonly patience: string;
 }
 
@@ -36,10 +40,18 @@ export const registerRun: Register = (program, context) => {
     .option("--job <folder>", "new folder for the job")
     .option("--tool <file>", "JSON: make, model, serial, complaint, data")
     .option("--accuracy <file...>", "JSON: accuracy table of each meter, in the order of --meter")
+    .addOption(orderOption())
     .option("--patience <seconds>", "how long a meter may be missing", "30")
     .option("--json", "one event a line on standard output")
     .action((flags: RunFlags) => runCommand(flags, context));
 };
+
+/** In which order the steps are taken; `practice` has it too. */
+export function orderOption(): Option {
+  return new Option("--order <which>", "fixed: the plan's; proposed: what tells most next; free")
+    .choices(ORDERS)
+    .default("fixed" satisfies Order);
+}
 
 async function runCommand(flags: RunFlags, context: CommandContext): Promise<void> {
   const request: RunRequest = {
@@ -48,6 +60,7 @@ async function runCommand(flags: RunFlags, context: CommandContext): Promise<voi
     folder: flags.job,
     tool: flags.tool === undefined ? undefined : await readToolFile(flags.tool),
     accuracies: flags.accuracy && (await Promise.all(flags.accuracy.map(readAccuracy))),
+    order: flags.order,
   };
   const reporter = flags.json === true ? jsonReporter(context.io) : wordReporter(context.io);
   context.done(await runPlan(request, patienceOf(flags.patience), reporter, context.io.env));
@@ -74,14 +87,12 @@ export async function runPrepared(
   reporter: Reporter,
 ): Promise<ExitStatus> {
   const outcome = { failed: 0 };
-  const concluder = new Concluder(prepared);
   // A recording ends by itself, and what it is silent for is no reason to end sooner.
   const watch = new MeterPatience(prepared.recorded ? null : patience_s);
   const engine = await startEngine({
     ...prepared,
-    conclude: concluder.conclude,
+    reasoning: new DirectReasoning(prepared.plan, prepared.tool.data ?? {}),
     emit: (event) => {
-      concluder.hear(event);
       count(event, outcome);
       watch.hear(event);
       reporter(event);

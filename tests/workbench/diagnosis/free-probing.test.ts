@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import type { TimedReading } from "../../../protocols/reading.js";
 import { FreeProbing } from "../../../workbench/diagnosis/free/free-probing.js";
-import type { Declared, FreeEvent } from "../../../workbench/diagnosis/free/free-probing.js";
+import type { Declared, FreeEvent } from "../../../workbench/diagnosis/free/free-event.js";
 import { PathReasoner } from "../../../workbench/diagnosis/path-reasoner.js";
 import { bundledPlan } from "../../../workbench/plans/bundled.js";
 import { practiceRun } from "../plan/practice-run.js";
@@ -37,30 +37,43 @@ class Bench {
   }
 }
 
-const place = (red: string, words: string): Declared & { probability: number } => ({
-  probe: { quantity: "voltage", red, black: "pack-minus", condition: "pack-out" },
-  condition: {
-    trigger: "released",
-    pack: "out",
-    charger: "unplugged",
-    shaft: "still",
-    case: "closed",
-    mains: "unplugged",
-    motor: "connected",
-  },
-  words,
-  probability: 0.5,
-});
+function place(red: string, words: string, trigger: "released" | "squeezed" = "released") {
+  return {
+    probe: { quantity: "voltage", red, black: "pack-minus", condition: `pack-in ${trigger}` },
+    condition: {
+      trigger,
+      pack: "in",
+      charger: "unplugged",
+      shaft: "still",
+      case: "closed",
+      mains: "unplugged",
+      motor: "connected",
+    },
+    words,
+    probability: 0.5,
+  } satisfies Declared & { probability: number };
+}
 const [first, second] = [place("pack-plus", "the pack"), place("terminal-plus", "the terminals")];
+const squeezed = place("pack-plus", "the pack, squeezed", "squeezed");
+
+/** Offers these places for what was held last. */
+function offered(bench: Bench, matches: readonly (typeof first)[]): void {
+  const { last } = bench;
+  expect(last?.kind).toBe("held");
+  if (last?.kind === "held") bench.heard.push(...bench.probing.offer(last.held, matches));
+}
+
+/** The words of the place that is asked for. */
+function askedFor({ last }: Bench): string | null {
+  return last?.kind === "ask" ? (last.matches[last.at]?.words ?? null) : null;
+}
 
 function askedAt(value: number): Bench {
   const bench = new Bench();
   bench.show(0, 1);
   bench.show(value, 1.5);
-  const held = bench.last;
-  expect(held?.kind).toBe("held");
-  if (held?.kind === "held") bench.heard.push(...bench.probing.offer(held.held, [first, second]));
-  expect(bench.last).toMatchObject({ kind: "ask", match: { words: "the pack" } });
+  offered(bench, [first, second]);
+  expect(askedFor(bench)).toBe("the pack");
   return bench;
 }
 
@@ -75,9 +88,9 @@ describe("the place of a reading is confirmed hands-free", () => {
   test("lifting says no, and the same reading again asks for the next place", () => {
     const bench = askedAt(19.8);
     bench.show(0, 1);
-    expect(bench.last?.kind).toBe("lifted");
+    expect(bench.last?.kind).toBe("refused");
     bench.show(19.82, 1.5);
-    expect(bench.last).toMatchObject({ kind: "ask", match: { words: "the terminals" } });
+    expect(askedFor(bench)).toBe("the terminals");
     bench.show(0, 1);
     bench.show(19.8, 1.5);
     expect(bench.last?.kind).toBe("unmatched");
@@ -93,7 +106,7 @@ describe("the place of a reading is confirmed hands-free", () => {
   test("another value before the answer is a reading of its own", () => {
     const bench = askedAt(19.8);
     bench.show(12.1, 2);
-    expect(bench.last).toMatchObject({ kind: "held", held: { quantity: "voltage" } });
+    expect(bench.last).toMatchObject({ kind: "held", held: { quantity: "voltage", from: null } });
   });
   test("a declared place is taken without a question, a dead circuit by the HOLD key", () => {
     const bench = new Bench();
@@ -107,6 +120,101 @@ describe("the place of a reading is confirmed hands-free", () => {
     expect(bench.heard.filter(({ kind }) => kind === "taken")).toHaveLength(1);
     bench.show(0, 0.5, ["hold"]);
     expect(bench.last).toMatchObject({ kind: "taken", taken: { held: { value: 0 } } });
+  });
+});
+
+describe("the trigger is told by the edge, while the probes stay", () => {
+  /** The pack at rest was taken, and now the reading has dropped. */
+  function dropped(): Bench {
+    const bench = askedAt(19.8);
+    bench.show(19.8, 4);
+    expect(bench.last?.kind).toBe("taken");
+    bench.show(17.9, 1.2);
+    expect(bench.last).toMatchObject({ kind: "held", held: { from: { probe: first.probe } } });
+    offered(bench, [squeezed]);
+    expect(bench.last).toMatchObject({ kind: "ask", by: "letting-go" });
+    return bench;
+  }
+
+  test("letting go says yes, and the reading at rest is not asked for again", () => {
+    const bench = dropped();
+    bench.show(19.8, 1.2);
+    expect(bench.last).toMatchObject({
+      kind: "taken",
+      taken: { how: "let-go", place: squeezed, held: { value: 17.9 } },
+    });
+    const count = bench.heard.length;
+    bench.show(19.8, 5);
+    expect(bench.heard).toHaveLength(count);
+  });
+  test("staying says yes too", () => {
+    const bench = dropped();
+    bench.show(17.9, 4);
+    expect(bench.last).toMatchObject({ kind: "taken", taken: { how: "stayed", place: squeezed } });
+  });
+  test("lifting says no: nothing is taken for a trigger that was not touched", () => {
+    const bench = dropped();
+    bench.show(0, 1);
+    expect(bench.last?.kind).toBe("refused");
+    expect(bench.heard.filter(({ kind }) => kind === "taken")).toHaveLength(1);
+  });
+  test("after a lift the same drop is a reading at a place that nobody knows", () => {
+    const bench = askedAt(19.8);
+    bench.show(19.8, 4);
+    bench.show(0, 1);
+    bench.show(17.9, 1.5);
+    expect(bench.last).toMatchObject({ kind: "held", held: { from: null } });
+  });
+});
+
+describe("the HOLD key with nothing on the probes", () => {
+  function pressed(): Bench {
+    const bench = new Bench();
+    bench.show(0, 2);
+    bench.show(0, 0.5, ["hold"]);
+    bench.show(0, 0.5);
+    expect(bench.last).toMatchObject({ kind: "held", held: { value: 0, dead: true } });
+    offered(bench, [first, second, squeezed]);
+    expect(bench.last).toMatchObject({ kind: "ask", by: "key", at: 0 });
+    return bench;
+  }
+
+  test("pressed once more takes a dead circuit at the likeliest place", () => {
+    const bench = pressed();
+    bench.show(0, 0.5, ["hold"]);
+    expect(bench.last).toMatchObject({
+      kind: "taken",
+      taken: { how: "hold-key", place: first, held: { value: 0 } },
+    });
+  });
+  test("waiting says no: the next place, then whether the proposal goes on, then nothing", () => {
+    const bench = pressed();
+    bench.show(0, 6.5);
+    expect(bench.last).toMatchObject({ kind: "ask", at: 1 });
+    bench.show(0, 6.5);
+    expect(bench.last?.kind).toBe("ask-go-on");
+    bench.show(0, 6.5);
+    expect(bench.last?.kind).toBe("refused");
+    expect(bench.heard.some(({ kind }) => kind === "go-on" || kind === "taken")).toBe(false);
+  });
+  test("yes to the proposal", () => {
+    const bench = pressed();
+    bench.show(0, 13);
+    expect(bench.last?.kind).toBe("ask-go-on");
+    bench.show(0, 0.5, ["hold"]);
+    expect(bench.last?.kind).toBe("go-on");
+  });
+  test("a touch is another answer", () => {
+    const bench = pressed();
+    bench.show(19.8, 1.5);
+    expect(bench.last).toMatchObject({ kind: "held", held: { dead: false } });
+    bench.show(0, 8);
+    expect(bench.heard.at(-1)?.kind).not.toBe("ask-go-on");
+  });
+  test("nothing on the probes for a while is said once", () => {
+    const bench = new Bench();
+    bench.show(0, 40);
+    expect(bench.heard.filter(({ kind }) => kind === "waiting")).toHaveLength(1);
   });
 });
 

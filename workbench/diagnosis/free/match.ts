@@ -2,6 +2,7 @@ import type { BenchCondition, Probe } from "../../models/model.js";
 import { isForbidden, openedSoFar, probeCost_s } from "../cost.js";
 import type { Restrictions } from "../cost.js";
 import type { Posterior } from "../infer.js";
+import { conditionKey } from "../../models/conditions.js";
 import { askWords } from "../meaning.js";
 import { keep, proposals } from "../next-probe.js";
 import { Forecast, classOf } from "../outcomes.js";
@@ -11,8 +12,10 @@ export interface HeldReading {
   readonly quantity: "voltage" | "resistance";
   /** Volts or ohms; null: over range on ohms. */
   readonly value: number | null;
-  /** What somebody says of the trigger; null: nobody said. */
-  readonly trigger: "released" | "squeezed" | null;
+  /** Where the probes have been all the while, so that only the trigger can differ; null: not known. */
+  readonly from: Pick<Match, "probe" | "condition"> | null;
+  /** Nothing shows on the probes: a dead circuit, if they are on one. */
+  readonly dead: boolean;
 }
 
 /** A place that the probes may be at, with how likely that is. */
@@ -31,8 +34,9 @@ const AT_HAND_S = 12;
 
 /**
  * Where the probes may be, from what they show: how well each place predicts the reading, given
- * everything read so far, and how much would have had to be done to get there. Dial and trigger
- * leave out what they cannot be. `planned`: what the plan would measure next.
+ * everything read so far, and how much would have had to be done to get there. The dial leaves out
+ * what it cannot be, and so does a reading that changed under probes that stayed where they were.
+ * `planned`: what the plan would measure next.
  */
 export function matchReading(
   posterior: Posterior,
@@ -52,7 +56,7 @@ export function matchReading(
   const rated = model.probes.flatMap((probe): Match[] => {
     const condition = model.conditions.find(({ id }) => id === probe.condition)?.condition;
     if (condition === undefined || probe.quantity !== held.quantity) return [];
-    if (held.trigger !== null && condition.trigger !== held.trigger) return [];
+    if (held.from !== null && !differsByTrigger(held.from, { probe, condition })) return [];
     if (isForbidden(probe, condition, opened, restrictions)) return [];
     const target = { ...probe, condition };
     const forecast = new Forecast(predictor, target);
@@ -67,6 +71,16 @@ export function matchReading(
     .map((one) => ({ ...one, probability: total > 0 ? one.probability / total : 0 }))
     .filter((one) => one.probability > 0.01)
     .sort((a, b) => b.probability - a.probability);
+}
+
+/** The same points under the same condition, but for the trigger. */
+function differsByTrigger(from: NonNullable<HeldReading["from"]>, to: typeof from): boolean {
+  const same = from.probe.red === to.probe.red && from.probe.black === to.probe.black;
+  if (!same || from.condition.trigger === to.condition.trigger) return false;
+  return (
+    conditionKey({ ...from.condition, trigger: to.condition.trigger }) ===
+    conditionKey(to.condition)
+  );
 }
 
 function weightOf(

@@ -1,6 +1,6 @@
 import type { ToolModel } from "../../models/model.js";
 import type { Measured } from "../observation.js";
-import type { Declared } from "./free-probing.js";
+import type { Declared } from "./free-event.js";
 import type { HeldReading } from "./match.js";
 
 /** A reading taken beside the plan, as the reasoning takes readings. Nobody proved its zero. */
