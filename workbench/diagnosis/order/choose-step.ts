@@ -95,14 +95,14 @@ function worthlessWords({ id }: Step, { of, settled }: Weights): string {
 }
 
 /** What a look wants of the tool is known by the model; without power the motor's leads may be off. */
-function wantedOf({ plan, state }: Progress, step: Step, weights: Weights): Wanted {
-  const wanted = wantedBy(plan, step);
+function wantedOf(progress: Progress, step: Step, weights: Weights): Wanted {
+  const wanted = wantedBy(progress, step);
   const condition = weights.of.get(step.id)?.condition;
   if (step.kind !== "look" || condition === undefined) return wanted;
   const { pack, charger, mains, motor } = condition;
   if (pack !== "in" && pack !== "out" && pack !== "at-motor") return wanted;
   const fed = pack !== "out";
-  return { pack, charger, mains, motor: fed ? motor : state.motor, case: "closed" };
+  return { pack, charger, mains, motor: fed ? motor : progress.state.motor, case: "closed" };
 }
 
 function bestOf(progress: Progress, questions: readonly Step[], weights: Weights): Step | null {

@@ -17,12 +17,16 @@ export interface Progress {
 /** What a step wants of the tool; null: nothing is known of it. */
 export type Wanted = Pick<Condition, StateField> | null;
 
-/** A look says nothing of the tool: it is made for the state that the plan has brought it into. */
-export function wantedBy({ steps }: Plan, step: Step): Wanted {
+/**
+ * A look says nothing of the tool: it is made for the state that the plan has brought it into. Without
+ * power it is all the same whether the motor's leads are on.
+ */
+export function wantedBy({ plan: { steps }, state }: Progress, step: Step): Wanted {
   if (step.kind === "measure") return step.condition;
   if (step.kind !== "look") return null;
   const before = steps.slice(0, steps.indexOf(step));
-  return before.reduce((state, each) => stateAfter(each, state), AS_BOOKED_IN);
+  const there = before.reduce((one, each) => stateAfter(each, one), AS_BOOKED_IN);
+  return there.pack === "out" ? { ...there, motor: state.motor } : there;
 }
 
 /** The measuring step that follows in the plan. */
@@ -49,14 +53,14 @@ export function setsState(step: Step, field: string, value: string): boolean {
 export function firstFor(
   progress: Progress,
   step: Step,
-  wanted: Wanted = wantedBy(progress.plan, step),
+  wanted: Wanted = wantedBy(progress, step),
   asking: readonly Step[] = [],
 ): { readonly step: Step; readonly toward: Step } | null {
   const self = { step, toward: step };
   if (asking.includes(step)) return self;
   if (isTooFarApart(progress, step, wanted)) return null;
   const first = (other: Step) =>
-    firstFor(progress, other, wantedBy(progress.plan, other), [...asking, step]);
+    firstFor(progress, other, wantedBy(progress, other), [...asking, step]);
   for (const need of step.needs) {
     const other = progress.plan.steps.find(({ id }) => id === need.step);
     if (other && !progress.results.has(need.step)) return aiming(first(other), step);
@@ -154,7 +158,7 @@ function onTheWay(progress: Progress, step: Step, wanted: Wanted): Step[] {
  */
 export function shutsOut(progress: Progress, step: Step, other: Step): boolean {
   const { plan } = progress;
-  if (!isInside(wantedBy(plan, other)) || !isInside(wantedBy(plan, step))) return false;
+  if (!isInside(wantedBy(progress, other)) || !isInside(wantedBy(progress, step))) return false;
   const removals = missingRemovals(progress, plan.steps.indexOf(step));
   const at = plan.steps.indexOf(other);
   return removals.some((each) => plan.steps.indexOf(each) > at);
