@@ -5,7 +5,9 @@ import fc from "fast-check";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { LinkKind } from "../../drivers/link-kind.js";
 import { SimulatedClock } from "../../drivers/simulated-clock.js";
-import { Concluder } from "../../electron/run/concluder.js";
+import { ORDERS } from "../../workbench/contract/orders.js";
+import type { Order } from "../../workbench/contract/orders.js";
+import { DirectReasoning } from "../../electron/run/reasoning.js";
 import { startEngine } from "../../electron/run/engine.js";
 import type { Engine } from "../../electron/run/engine-types.js";
 import { LeadhandError } from "../../protocols/error.js";
@@ -46,7 +48,8 @@ type Move =
   | { readonly do: "rubbish"; readonly channel: Channel }
   | { readonly do: "pull"; readonly channel: Channel }
   | { readonly do: "wait"; readonly ms: number }
-  | { readonly do: "skip" | "repeat" | "aside" };
+  | { readonly do: "skip" | "repeat" }
+  | { readonly do: "order"; readonly order: Order };
 
 const channel = fc.constantFrom<Channel>("a", "b");
 const send = fc.record({
@@ -59,7 +62,8 @@ const wait = fc.record({ do: fc.constant("wait" as const), ms: fc.constantFrom(4
 const disturbance = fc.oneof(
   fc.record({ do: fc.constantFrom("rubbish" as const, "pull" as const), channel }),
   fc.record({ do: fc.constant("wait" as const), ms: fc.integer({ min: 600, max: 3000 }) }),
-  fc.record({ do: fc.constantFrom("skip" as const, "repeat" as const, "aside" as const) }),
+  fc.record({ do: fc.constantFrom("skip" as const, "repeat" as const) }),
+  fc.record({ do: fc.constant("order" as const), order: fc.constantFrom(...ORDERS) }),
 );
 const moves = fc.array(
   fc.oneof(
@@ -88,7 +92,6 @@ class Restless {
   readonly #held: Record<Channel, string> = { a: "", b: "" };
   #engine: Engine | null = null;
   #step = "";
-  #aside = false;
   #sent = 0;
 
   async run(all: readonly Move[]): Promise<void> {
@@ -127,12 +130,11 @@ class Restless {
       goOn: false,
       repeats: null,
     };
-    const concluder = new Concluder(setup);
     return startEngine({
       ...setup,
-      conclude: concluder.conclude,
+      order: "fixed",
+      reasoning: new DirectReasoning(plan, {}),
       emit: (event) => {
-        concluder.hear(event);
         if (event.kind === "run" && event.event.kind === "begin") this.#step = event.event.step;
       },
     });
@@ -155,9 +157,8 @@ class Restless {
       case "repeat":
         this.#engine?.repeat("one");
         break;
-      case "aside":
-        this.#aside = !this.#aside;
-        this.#engine?.aside(this.#aside);
+      case "order":
+        this.#engine?.setOrder(move.order);
         break;
       case "wait":
         this.clock.advanceTo(this.clock.now_ns() + BigInt(move.ms) * 1_000_000n);

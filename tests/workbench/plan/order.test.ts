@@ -5,6 +5,7 @@ import type { Order } from "../../../workbench/contract/orders.js";
 import { createRunner } from "../../../workbench/plan/runner.js";
 import type { Runner } from "../../../workbench/plan/runner.js";
 import type { RunEvent } from "../../../workbench/plan/run-event.js";
+import { ruledOut } from "../../../workbench/plan/needs.js";
 import { firstFor } from "../../../workbench/plan/order/set-up.js";
 import { plainResult } from "../../../workbench/plan/step-results.js";
 import type { StepResult } from "../../../workbench/plan/step-result.js";
@@ -101,8 +102,15 @@ function wayThrough(
   const left: Record<string, string> = {};
   let state = AS_BOOKED_IN;
   for (let n = 1; n < 200; n += 1) {
-    const choice = chooseStep({ plan: way, results, state }, weigh(results));
     const span = { started_s: n, ended_s: n };
+    for (const each of way.steps) {
+      const why = results.has(each.id) ? null : ruledOut(way, each, results);
+      if (why !== null) {
+        results.set(each.id, plainResult(each.id, "not-judged", `skipped: ${why}`, span));
+        left[each.id] = why;
+      }
+    }
+    const choice = chooseStep({ plan: way, results, state }, weigh(results));
     for (const { step, reason } of choice.leftOut) {
       results.set(step, plainResult(step, "not-judged", `skipped: ${reason}`, span));
       left[step] = reason;
@@ -172,8 +180,14 @@ describe("the proposed order", () => {
       const known = way.points.filter(({ part }) => part === "known-source").map(({ id }) => id);
       const proofs = way.steps.filter((s) => s.kind === "measure" && known.includes(s.red));
       for (const { id } of proofs) Reflect.deleteProperty(all, id);
-      const { taken } = wayThrough(way, () => weights(all));
-      const questions = way.steps.filter(({ kind }) => kind === "measure" || kind === "look");
+      const { taken, left } = wayThrough(way, () => weights(all));
+      const questions = way.steps.filter(
+        ({ kind, id }) => (kind === "measure" || kind === "look") && left[id] === undefined,
+      );
+      // What is not taken is ruled out by its needs, never left out: all would tell something.
+      const worthless = Object.entries(left).filter(([, why]) => why.includes("tell"));
+      expect(worthless).toEqual([]);
+      expect(questions.length).toBeGreaterThan(7);
       expect(taken).toEqual(expect.arrayContaining(questions.map(({ id }) => id)));
       let state = AS_BOOKED_IN;
       for (const id of taken) {

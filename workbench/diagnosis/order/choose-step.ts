@@ -1,7 +1,7 @@
 import type { Choice } from "../../plan/run-event.js";
 import type { Step } from "../../plan/schema.js";
 import { FIELDS, serves } from "../../plan/tool-state.js";
-import { bringsBack, nextToClose } from "../../plan/order/closing.js";
+import { bringsBack, isAfterClosing, nextToClose } from "../../plan/order/closing.js";
 import { firstFor, shutsOut, wantedBy } from "../../plan/order/set-up.js";
 import type { Progress, Wanted } from "../../plan/order/set-up.js";
 import { TELLING } from "../next-probe.js";
@@ -36,8 +36,9 @@ const WAY_S = { measured: 12, switched: 15 };
  * left out. Once nothing more is to be learnt the rest is left out and the tool put back as it was.
  */
 export function chooseStep(progress: Progress, weights: Weights): Choice {
-  const open = progress.plan.steps.filter(({ id }) => !progress.results.has(id));
-  const questions = open.filter(isQuestion);
+  const { plan, results } = progress;
+  const open = plan.steps.filter(({ id }) => !results.has(id));
+  const questions = open.filter((step) => isQuestion(step) && !isAfterClosing(plan, step));
   const [first] = questions;
   if (first !== undefined && isDue(first, weights)) return taking(progress, weights, first);
   const best = weights.settled === null ? bestOf(progress, questions, weights) : null;
@@ -45,7 +46,7 @@ export function chooseStep(progress: Progress, weights: Weights): Choice {
   const worthless = questions.filter(({ id }) => weights.of.has(id));
   if (worthless.length > 0) return leaving(worthless, (step) => worthlessWords(step, weights));
   if (first !== undefined) return taking(progress, weights, first);
-  return closing(progress, open);
+  return closing(progress, weights, open);
 }
 
 /** It cannot be weighed, or it is a look that cautions what follows; and nothing comes before it. */
@@ -53,10 +54,13 @@ function isDue(first: Step, { of }: Weights): boolean {
   return !of.has(first.id) || (first.kind === "look" && first.cautions.length > 0);
 }
 
-function closing(progress: Progress, open: readonly Step[]): Choice {
-  const idle = open.filter((step) => !bringsBack(step));
+function closing(progress: Progress, weights: Weights, open: readonly Step[]): Choice {
+  const later = (step: Step): boolean => isAfterClosing(progress.plan, step);
+  const idle = open.filter((step) => !bringsBack(step) && !later(step));
   if (idle.length > 0) return leaving(idle, () => "nothing that is still to be done needs it");
   const close = nextToClose(progress);
+  const trial = open.find((step) => isQuestion(step) && later(step));
+  if (close === null && trial !== undefined) return taking(progress, weights, trial);
   if (close === null && open.length > 0) return leaving(open, () => "the tool is so already");
   const words = close === null ? "" : "Nothing more is to be measured: the tool is put back.";
   return { step: close?.id ?? null, toward: null, words, tells: [], leftOut: [] };

@@ -1,7 +1,7 @@
 import { AS_BOOKED_IN, FIELDS } from "../tool-state.js";
 import type { StateField } from "../tool-state.js";
-import type { Step } from "../schema.js";
-import { isDone, nearestDoer } from "./set-up.js";
+import type { Plan, Step } from "../schema.js";
+import { isOff, nearestDoer } from "./set-up.js";
 import type { Progress } from "./set-up.js";
 
 /** Whether a step does nothing but put the tool back as it was booked in. */
@@ -14,18 +14,31 @@ export function bringsBack(step: Step): boolean {
 }
 
 /**
- * The next step that puts the tool back: power off, what came off back on, the case closed; null
- * where nothing is to be done. One that was done before the tool was fed once more is taken again.
+ * The next step that puts the tool back: power off, then what came off back on as the plan has it;
+ * null where nothing is to be done. One that was done before the tool was fed or opened once more is
+ * taken again.
  */
 export function nextToClose(progress: Progress): Step | null {
   const { plan, results, state } = progress;
-  const restoring = (field: StateField): Step | null =>
-    state[field] === AS_BOOKED_IN[field] ? null : nearestDoer(progress, field, AS_BOOKED_IN[field]);
-  const cameOff = (id: string): boolean => isDone(results.get(id));
-  const puttingBack = plan.steps.find(
-    (step) => step.kind === "do" && !results.has(step.id) && (step.putsBack ?? []).some(cameOff),
-  );
-  const fields = ["pack", "charger", "mains", "motor"] as const;
-  const first = fields.map(restoring).find((step) => step !== null);
-  return first ?? puttingBack ?? restoring("case");
+  const restoring = (field: StateField, value: string = AS_BOOKED_IN[field]): Step | null =>
+    state[field] === AS_BOOKED_IN[field] ? null : nearestDoer(progress, field, value);
+  const off = (["pack", "charger", "mains"] as const).map((field) => restoring(field));
+  const [first] = off.filter((step) => step !== null);
+  if (first !== undefined) return first;
+  const isBack = (id: string): boolean => {
+    const removal = plan.steps.find((step) => step.id === id);
+    return removal === undefined || !isOff(progress, removal);
+  };
+  const closes = (step: Step): boolean =>
+    step.kind === "do" && !results.has(step.id) && (step.putsBack ?? []).some((id) => !isBack(id));
+  const motorIn = state.case === "motor-out" ? restoring("case", "open") : null;
+  const needed = [motorIn, restoring("motor"), restoring("case")];
+  return plan.steps.find((step) => closes(step) || needed.includes(step)) ?? null;
+}
+
+/** Whether the plan has closed the tool before this step: it is tried once more, as a whole. */
+export function isAfterClosing({ steps }: Plan, step: Step): boolean {
+  return steps
+    .slice(0, steps.indexOf(step))
+    .some((each) => each.kind === "do" && each.sets.case === "closed");
 }

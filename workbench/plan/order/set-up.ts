@@ -134,6 +134,11 @@ export function isDone(result: StepResult | undefined): boolean {
   return result !== undefined && !wasSkipped(result);
 }
 
+/** A motor that is out goes back in before the case is closed. */
+function lessApart(is: string, wanted: string): string {
+  return is === "motor-out" && wanted === "closed" ? "open" : wanted;
+}
+
 /** What the plan does before a step, beyond switching: opening, taking off, waiting, connecting. */
 function onTheWay(progress: Progress, step: Step, wanted: Wanted): Step[] {
   const { plan, state } = progress;
@@ -141,7 +146,7 @@ function onTheWay(progress: Progress, step: Step, wanted: Wanted): Step[] {
   const opening = APART.flatMap((field) =>
     wanted === null || serves(field, state[field], wanted[field])
       ? []
-      : [nearestDoer(progress, field, wanted[field])],
+      : [nearestDoer(progress, field, lessApart(state[field], wanted[field]))],
   );
   const needed = new Set<Step | null>([
     ...opening,
@@ -159,6 +164,9 @@ function onTheWay(progress: Progress, step: Step, wanted: Wanted): Step[] {
 export function shutsOut(progress: Progress, step: Step, other: Step): boolean {
   const { plan } = progress;
   if (!isInside(wantedBy(progress, other)) || !isInside(wantedBy(progress, step))) return false;
+  const deepest = "motor-out";
+  const goesDeeper = wantedBy(progress, step)?.case === deepest && progress.state.case !== deepest;
+  if (goesDeeper && wantedBy(progress, other)?.case !== deepest) return true;
   const removals = missingRemovals(progress, plan.steps.indexOf(step));
   const at = plan.steps.indexOf(other);
   return removals.some((each) => plan.steps.indexOf(each) > at);
@@ -187,7 +195,7 @@ function isUntracked(step: Step): step is DoStep {
 }
 
 /** Taken off, and not put back since. */
-function isOff({ plan, results }: Progress, removal: Step): boolean {
+export function isOff({ plan, results }: Progress, removal: Step): boolean {
   const off = results.get(removal.id);
   if (off === undefined || wasSkipped(off)) return false;
   return !plan.steps.some((each) => {
@@ -242,9 +250,7 @@ function feeds(step: Step): boolean {
 
 /** Measured before something came off that is off now, or with the case less open than it is. */
 function isTooFarApart(progress: Progress, step: Step, wanted: Wanted): boolean {
-  if (wanted === null) return false;
-  if (progress.state.case === "motor-out" && wanted.case !== "motor-out") return true;
-  if (wanted.case === "closed") return false;
+  if (!isInside(wanted)) return false;
   const { plan } = progress;
   const at = plan.steps.indexOf(step);
   return plan.steps.slice(at).some((later) => isUntracked(later) && isOff(progress, later));
