@@ -110,11 +110,16 @@ function conditionOf({ condition, watch }: MeasureStep): BenchCondition {
   return condition.trigger === "worked" ? { ...condition, trigger: "squeezed" } : condition;
 }
 
+/** Above this no closed contact is what the probes are on, ohms. */
+const CREEPS_OHM = 10_000;
+
 /** A sweep that went over range although its least value is a closed circuit: contact was lost. */
 function unsteadyOf({ watch }: MeasureStep, result: StepResult): boolean | null {
   if (watch.kind === "change") {
     // A press whose contact never came to rest has a value, but none that it stood at.
     const stood = result.details["squeezed"]?.value !== null || result.zero === "proved";
+    // What creeps and drops out in the kilohms is a capacitor that charges, not a contact that jumps.
+    if (Math.abs(result.value ?? 0) > CREEPS_OHM) return null;
     const restless = result.value !== null && !stood;
     return restless || (result.details["interruptions"]?.value ?? 0) > 1;
   }

@@ -113,6 +113,9 @@ function alone(predictor: Predictor, hypothesis: Hypothesis, sighting: Sighting)
   if (condition === undefined) return sighting.otherwise;
   if (!isFed(predictor, hypothesis, sighting, condition.condition))
     return sighting.fed?.otherwise ?? sighting.otherwise;
+  const { ofManner } = sighting;
+  if (ofManner && hypothesis.manners.some(({ manner }) => manner.id === ofManner.manner))
+    return ofManner.p;
   if (sighting.from === "table")
     return overridden(hypothesis, predictor, sighting) ?? sighting.otherwise;
   const base = turning(

@@ -10,6 +10,7 @@ import type {
   Part,
   Point,
   Probe,
+  Sighting,
   ToolModel,
 } from "./model.js";
 import { point, wire } from "./pack-side.js";
@@ -29,10 +30,15 @@ export function cordedUniversal(data: ToolData): ToolModel {
     parts: [...parts, drivePart("armature")],
     points,
     elements: elements(nominal_V),
-    manners: insulationManners(data),
+    manners: manners(data),
     conditions,
     // Mostly behind caps that unscrew from outside.
-    sightings: [...driveSightings("armature", "unplugged"), brushesLook("closed", "unplugged")],
+    sightings: [
+      ...driveSightings("armature", "unplugged"),
+      brushesLook("closed", "unplugged"),
+      barsLook,
+      earthedLook,
+    ],
     probes,
   };
 }
@@ -52,6 +58,14 @@ function elements(nominal_V: number): Element[] {
     },
     wire("cord-live", "plug-live", "switch-in-live"),
     wire("cord-neutral", "plug-neutral", "switch-in-neutral"),
+    // The discharge resistor of the suppression capacitor; many have none.
+    {
+      kind: "resistor",
+      id: "suppressor",
+      a: "switch-in-live",
+      b: "switch-in-neutral",
+      ohm: about(7e5, 1.8),
+    },
     {
       kind: "resistor",
       id: "switch",
@@ -87,10 +101,18 @@ function elements(nominal_V: number): Element[] {
   ];
 }
 
+const NO_DISCHARGE: Manner = {
+  id: "no-discharge-resistor",
+  words: "The suppression capacitor has no discharge resistor, or there is no capacitor.",
+  probability: 0.4,
+  effects: [{ element: "suppressor", ohm: "open" }],
+};
+
 /** Most hand-held tools are double insulated: common practice, no source. */
-function insulationManners({ insulation = "unknown" }: ToolData): Manner[] {
-  if (insulation === "class-1") return [];
+function manners({ insulation = "unknown" }: ToolData): Manner[] {
+  if (insulation === "class-1") return [NO_DISCHARGE];
   return [
+    NO_DISCHARGE,
     {
       id: "double-insulated",
       words: "The tool is double insulated: its cord has no protective conductor.",
@@ -122,6 +144,22 @@ function brushes(): Part {
   return { ...joint, modes: [...joint.modes, fitful] };
 }
 
+function fieldPart(): Part {
+  const joint = jointPart({
+    id: "field",
+    label: "Field winding",
+    access: "open",
+    elements: ["field"],
+    openOdds: 0.012,
+    highOdds: 0.004,
+    high: [20, 1000],
+  });
+  const shorted = mode("short", "shorted: most of its turns bridged", 0.006, [
+    [{ element: "field", ohm: [0.02, 0.6] }],
+  ]);
+  return { ...joint, modes: [...joint.modes, shorted] };
+}
+
 const parts: readonly Part[] = [
   jointPart({
     id: "mains-cord",
@@ -141,15 +179,17 @@ const parts: readonly Part[] = [
     highOdds: 0.02,
     high: [2, 1000],
   }),
-  jointPart({
-    id: "field",
-    label: "Field winding",
+  {
+    id: "suppressor",
+    label: "Suppression capacitor",
     access: "open",
-    elements: ["field"],
-    openOdds: 0.012,
-    highOdds: 0.004,
-    high: [20, 1000],
-  }),
+    modes: [
+      mode("short", "shorted: broken through", 0.006, [
+        [{ element: "suppressor", ohm: [0.05, 50] }],
+      ]),
+    ],
+  },
+  fieldPart(),
   brushes(),
   {
     id: "armature",
@@ -160,6 +200,13 @@ const parts: readonly Part[] = [
       mode("short", "shorted: draws many times its current", 0.012, [
         [{ element: "armature", ohm: [0.1, 0.5], noLoad_A: [5, 20] }],
       ]),
+      {
+        id: "intermittent",
+        words: "intermittent: open at some angles of the shaft, a burnt commutator bar",
+        odds: 0.01,
+        ways: [[{ element: "armature", ohm: "open" }]],
+        shows: { still: 0.08, moved: 0.85, running: 0.15 },
+      },
       mode("jam", "seized: its shaft does not turn", 0.008, [
         [{ element: "armature", stalled: true }],
       ]),
@@ -194,6 +241,38 @@ const parts: readonly Part[] = [
     ],
   },
 ];
+
+/** Ohms from each bar to the next, the brushes out. */
+const barsLook: Sighting = {
+  id: "armature-bars",
+  label: "The armature, bar to bar round its commutator",
+  values: ["alike", "open", "low"],
+  condition: "unplugged",
+  access: "motor-out",
+  from: "table",
+  otherwise: { alike: 0.97, open: 0.015, low: 0.015 },
+  overrides: [
+    { part: "armature", mode: "open", p: { alike: 0.05, open: 0.93, low: 0.02 } },
+    { part: "armature", mode: "intermittent", p: { alike: 0.08, open: 0.9, low: 0.02 } },
+    { part: "armature", mode: "short", p: { alike: 0.15, open: 0.02, low: 0.83 } },
+  ],
+  cost_s: 120,
+  looks: [{ step: "armature-bars", values: { alike: "alike", open: "open", low: "low" } }],
+};
+
+/** Says whether there is a protective conductor at all. */
+const earthedLook: Sighting = {
+  id: "protection-class",
+  label: "The rating plate: earthed (class I) or double insulated (class II)",
+  values: ["class-1", "class-2"],
+  condition: "unplugged",
+  from: "table",
+  otherwise: { "class-1": 0.997, "class-2": 0.003 },
+  overrides: [],
+  ofManner: { manner: "double-insulated", p: { "class-1": 0.003, "class-2": 0.997 } },
+  cost_s: 10,
+  looks: [{ step: "earthed", values: { "class-one": "class-1", "class-two": "class-2" } }],
+};
 
 const points: readonly Point[] = [
   point("plug-live", "Mains plug, live", null),
@@ -232,6 +311,7 @@ const conditions: readonly NamedCondition[] = [
 ];
 
 const probes: readonly Probe[] = [
+  ohms("plug-live", "plug-neutral", "unplugged"),
   ohms("plug-live", "plug-neutral", "unplugged-squeezed"),
   ohms("plug-live", "body", "unplugged-squeezed"),
   ohms("plug-earth", "body", "unplugged"),

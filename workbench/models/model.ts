@@ -190,6 +190,8 @@ export interface Sighting {
   readonly from: "motor" | "table";
   readonly otherwise: Readonly<Record<string, number>>;
   readonly overrides: readonly Override[];
+  /** What is seen of tools with this manner instead. */
+  readonly ofManner?: { readonly manner: string; readonly p: Readonly<Record<string, number>> };
   /** What is seen where the tool does not get this voltage: without it nothing else can show. */
   readonly fed?: {
     readonly red: string;

@@ -10,19 +10,21 @@ export interface CordedParts {
   cord: { live_ohm: number; neutral_ohm: number };
   /** Protective conductor from plug to body, ohms; null: double insulated, there is none. */
   earth: number | null;
-  switch: { closed_ohm: number };
+  switch: { closed_ohm: number; neutral_ohm: number };
   field_ohm: number;
   brushes: BrushData & { worn: boolean };
   armature: MotorData & { open: boolean; burntBar: boolean };
   insulation_ohm: number;
+  /** Across the suppression capacitor: its discharge resistor, or a short. */
   bleed_ohm: number;
+  gears: { jammed: boolean };
 }
 
 export function healthyCorded(chance: Chance): CordedParts {
   return {
     cord: { live_ohm: about(chance, 0.08), neutral_ohm: about(chance, 0.08) },
     earth: null,
-    switch: { closed_ohm: about(chance, 0.02) },
+    switch: { closed_ohm: about(chance, 0.02), neutral_ohm: about(chance, 0.02) },
     field_ohm: about(chance, 2.6),
     brushes: { drop_volt: 0.4, knee_A: 1, worn: false },
     armature: {
@@ -38,6 +40,7 @@ export function healthyCorded(chance: Chance): CordedParts {
     },
     insulation_ohm: OPEN_OHM,
     bleed_ohm: about(chance, 1e6),
+    gears: { jammed: false },
   };
 }
 
@@ -79,6 +82,20 @@ export const CORDED_FAULTS: readonly PartFault<CordedParts>[] = [
     change: (parts) => Object.assign(parts.switch, { closed_ohm: 6 }),
   },
   {
+    id: "switch-neutral-open",
+    label: "Switch does not close its neutral pole",
+    part: "switch",
+    does: "The neutral pole of the switch stays open when squeezed.",
+    change: (parts) => Object.assign(parts.switch, { neutral_ohm: OPEN_OHM }),
+  },
+  {
+    id: "capacitor-shorted",
+    label: "Suppression capacitor shorted",
+    part: "suppressor",
+    does: "The capacitor across the line has broken through.",
+    change: (parts) => Object.assign(parts, { bleed_ohm: 0.4 }),
+  },
+  {
     id: "field-open",
     label: "Field winding open",
     part: "field",
@@ -112,6 +129,13 @@ export const CORDED_FAULTS: readonly PartFault<CordedParts>[] = [
     part: "armature",
     does: "At some angles of the shaft the armature is open.",
     change: ({ armature }) => Object.assign(armature, { burntBar: true }),
+  },
+  {
+    id: "gear-jam",
+    label: "Gear train jammed",
+    part: "gear-train",
+    does: "The gears block the armature.",
+    change: ({ gears }) => Object.assign(gears, { jammed: true }),
   },
   {
     id: "insulation-poor",

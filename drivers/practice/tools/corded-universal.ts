@@ -24,6 +24,8 @@ const POINTS = [
   "field-out",
   "brush-a",
   "brush-b",
+  "commutator-a",
+  "commutator-b",
   "body",
   "known-plus",
   "known-minus",
@@ -75,20 +77,22 @@ class CordedTool implements Tool {
     this.#join("field-in", "field-out", parts.field_ohm);
     this.#join("field-out", "brush-a", JOINT_OHM);
     this.#brushes = network.add(
-      new Brushes(network.node("brush-a"), network.node("commutator"), parts.brushes),
+      new Brushes(network.node("brush-a"), network.node("commutator-a"), parts.brushes),
     );
     this.#armature = network.add(
-      new Motor(network.node("commutator"), network.node("brush-b"), parts.armature),
+      new Motor(network.node("commutator-a"), network.node("commutator-b"), parts.armature),
     );
+    // Both brushes stand for one contact; the other is a plain joint.
+    this.#join("commutator-b", "brush-b", JOINT_OHM);
     this.#join("brush-b", "switch-out-neutral", JOINT_OHM);
-    this.#join("commutator", "body", insulation_ohm);
+    this.#join("commutator-a", "body", insulation_ohm);
   }
 
   put(state: ToolState): void {
-    const { closed_ohm } = this.parts.switch;
+    const { closed_ohm, neutral_ohm } = this.parts.switch;
     this.#poles[0].ohm = state.squeezed ? closed_ohm : OPEN_OHM;
-    this.#poles[1].ohm = state.squeezed ? JOINT_OHM : OPEN_OHM;
-    this.#armature.turnedAt = state.turned ?? 0;
+    this.#poles[1].ohm = state.squeezed ? neutral_ohm : OPEN_OHM;
+    this.#armature.turnedAt = this.parts.gears.jammed ? 0 : (state.turned ?? 0);
   }
 
   step(dt_s: number): void {
@@ -101,9 +105,19 @@ class CordedTool implements Tool {
   }
 
   answer(question: string): string | null {
-    if (question === "earthed") return this.parts.earth === null ? "class-two" : "class-one";
-    if (question === "brush-length") return this.parts.brushes.worn ? "worn" : "good";
-    return null;
+    const { armature, brushes, earth, gears } = this.parts;
+    switch (question) {
+      case "earthed":
+        return earth === null ? "class-two" : "class-one";
+      case "brush-length":
+        return brushes.worn ? "worn" : "good";
+      case "armature-bars":
+        return armature.open || armature.burntBar ? "open" : "alike";
+      case "chuck-turn":
+        return gears.jammed ? "stuck" : "free";
+      default:
+        return null;
+    }
   }
 
   /** The capacitor against interference, with the resistor that empties it. */

@@ -306,7 +306,8 @@ const jotted: Readonly<Record<string, Jotted>> = {
     first: ["gear-train"],
     mode: "jam",
     odds: [0.4, 0.8],
-    cleared: ["mains-cord", "switch", "field", "leads"],
+    // The whole loop conducts; that its field is not shorted it does not say.
+    cleared: ["mains-cord", "switch", "leads"],
   },
   "corded: live parts reach the housing": {
     ...corded,
@@ -317,7 +318,8 @@ const jotted: Readonly<Record<string, Jotted>> = {
     seen: { "motor-turns": "yes" },
     first: ["insulation"],
     odds: [0.9, 1],
-    cleared: ["mains-cord", "switch", "field", "leads"],
+    // The whole loop conducts; that its field is not shorted it does not say.
+    cleared: ["mains-cord", "switch", "leads"],
   },
   "corded, double insulated or not known: an open earth contact is no fault": {
     ...corded,
