@@ -249,24 +249,17 @@ const sensorCode: Sighting = {
 };
 
 /** Shorted turns brake a rotor that is turned by hand with its leads free. */
-export function withDrag(byHand: Sighting): Sighting {
-  return {
-    ...byHand,
-    values: [...byHand.values, "drags"],
-    otherwise: { ...byHand.otherwise, yes: 0.975, drags: 0.01 },
-    overrides: [
-      ...byHand.overrides.map((one) => ({ ...one, p: { ...one.p, drags: 0 } })),
-      {
-        part: "motor",
-        mode: "short",
-        p: { yes: 0.35, no: 0.03, "chuck-only": 0.01, drags: 0.61 },
-      },
-    ],
-    looks: [
-      { step: "chuck-turn", values: { free: "yes", rough: "yes", drags: "drags", stuck: "no" } },
-    ],
-  };
-}
+const rotorFree: Sighting = {
+  id: "rotor-drags",
+  label: "The rotor, turned by hand with its three leads free, turns as if braked",
+  values: ["no", "yes"],
+  condition: "pack-out",
+  from: "table",
+  otherwise: { no: 0.985, yes: 0.015 },
+  overrides: [{ part: "motor", mode: "short", p: { no: 0.38, yes: 0.62 } }],
+  cost_s: 60,
+  looks: [{ step: "rotor-free", values: { free: "no", drags: "yes" } }],
+};
 
 export const brushlessSightings: readonly Sighting[] = [
   motorTurns,
@@ -274,6 +267,7 @@ export const brushlessSightings: readonly Sighting[] = [
   besidePhase("v", "u"),
   besidePhase("w", "v"),
   joints,
+  rotorFree,
   sensorCode,
   ...transistors,
 ];

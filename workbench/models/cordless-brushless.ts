@@ -1,4 +1,4 @@
-import { brushlessSightings, PHASES, withDrag } from "./brushless-sightings.js";
+import { brushlessSightings, PHASES } from "./brushless-sightings.js";
 import { brushlessElements, brushlessParts } from "./brushless-network.js";
 import { cordlessConditions } from "./conditions.js";
 import { drivePart, driveSightings, gearsByHand, packSightings } from "./drive.js";
@@ -35,7 +35,7 @@ export function cordlessBrushless(data: ToolData): ToolModel {
     conditions: cordlessConditions,
     sightings: [
       ...brushlessSightings,
-      ...driveSightings("motor", "pack-out").filter(isOwn).map(onTwoPhases).map(dragging),
+      ...driveSightings("motor", "pack-out").filter(isOwn).map(onTwoPhases),
       ...packSightings("motor").map(onTwoPhases),
       gearsByHand,
     ],
@@ -44,8 +44,6 @@ export function cordlessBrushless(data: ToolData): ToolModel {
 }
 
 const isOwn = ({ id }: Sighting): boolean => id !== "motor-turns";
-const dragging = (one: Sighting): Sighting =>
-  one.id === "shaft-turns-by-hand" ? withDrag(one) : one;
 
 /** With one phase missing the motor stutters or stays where it is. */
 function onTwoPhases(sighting: Sighting): Sighting {

@@ -38,7 +38,7 @@ const motorTurns: StepInput = {
 };
 
 /** Before any power: a tool that is stuck or grinds is not run to see what its pack does. */
-const chuckTurn: StepInput = {
+export const chuckTurn: StepInput = {
   kind: "look",
   id: "chuck-turn",
   title: "Chuck, turned by hand",
@@ -224,17 +224,17 @@ const brushLength: StepInput = {
   photo: true,
 };
 
-const closed: StepInput = {
+export const closed: StepInput = {
   ...closeCase,
   instruction: `${(closeCase as { instruction: string }).instruction} After a repair run this plan again from its start: it is expected to pass.`,
 };
 
 /** A tool that was opened is run once before it is handed back: a lead may be pinched. */
-const runsAgain: readonly StepInput[] = [
+export const runsAgain = (ran: string): readonly StepInput[] => [
   task("pack-in-again", "Put the pack in once more", {
     instruction: "Clamp the tool, chuck empty, case closed. Put the pack in.",
     cautions: [...POWERED],
-    needs: [{ step: "motor-turns", verdict: "pass" }],
+    needs: [{ step: ran, verdict: "pass" }],
     sets: { pack: "in" },
   }),
   {
@@ -267,5 +267,5 @@ export const brushedMotor: readonly StepInput[] = [
   ...drive,
   motorOn,
   closed,
-  ...runsAgain,
+  ...runsAgain("motor-turns"),
 ];

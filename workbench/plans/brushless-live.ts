@@ -28,7 +28,8 @@ export const brushlessPoints: PlanInput["points"] = [
   { id: "motor-body", label: "bare metal of the motor", part: "motor" },
 ];
 
-const supplied: StepInput["needs"] = [{ step: "controller-supply", verdict: "pass" }];
+const turning = [{ step: "chuck-turn", verdict: "pass" }] as const;
+const supplied = [{ step: "controller-supply", verdict: "pass" }] as const;
 
 /** From the terminals into the electronics. */
 const electronics: readonly StepInput[] = [
@@ -43,12 +44,29 @@ const electronics: readonly StepInput[] = [
     pass: "The supply reaches the controller.",
     fail: "A lead, a joint or the main fuse of the controller is open.",
   }),
+  {
+    kind: "look",
+    id: "motor-runs",
+    title: "Motor, trigger squeezed",
+    instruction:
+      "Squeeze the trigger fully for a second. What does the motor do? Let go at once if it hums, smokes or smells.",
+    cautions: [...POWERED],
+    // What does not turn by hand is not made to by force.
+    needs: [...supplied, ...turning],
+    choices: [
+      { id: "even", label: "it runs evenly and at full speed", verdict: "pass" },
+      { id: "rough", label: "it runs, but roughly, slowly or hot", verdict: "fail" },
+      { id: "jerks", label: "it hums or jerks and does not start", verdict: "fail" },
+      { id: "nothing", label: "nothing at all", verdict: "fail" },
+    ],
+  },
   volts("controller-load", "Into the controller, under load", {
     instruction:
       "Stay on controller plus and controller minus. Squeeze the trigger, hold it, let go.",
     cautions: [...POWERED],
     needs: [
-      { step: "controller-supply", verdict: "pass" },
+      // A motor that stutters draws now this, now that.
+      { step: "motor-runs", verdict: "pass" },
       { step: "terminals-load", verdict: "pass" },
     ],
     red: "controller-plus",
@@ -60,21 +78,6 @@ const electronics: readonly StepInput[] = [
     fail: "A lead or joint between terminals and controller loses voltage.",
     more: { judged: "plateau" },
   }),
-  {
-    kind: "look",
-    id: "motor-runs",
-    title: "Motor, trigger squeezed",
-    instruction:
-      "Squeeze the trigger fully for a second. What does the motor do? Let go at once if it hums, smokes or smells.",
-    cautions: [...POWERED],
-    needs: supplied,
-    choices: [
-      { id: "even", label: "it runs evenly and at full speed", verdict: "pass" },
-      { id: "rough", label: "it runs, but roughly, slowly or hot", verdict: "fail" },
-      { id: "jerks", label: "it hums or jerks and does not start", verdict: "fail" },
-      { id: "nothing", label: "nothing at all", verdict: "fail" },
-    ],
-  },
   volts("controller-held", "Into the controller, trigger held", {
     instruction:
       "Squeeze the trigger and hold it. Red on controller plus, black on controller minus.",
@@ -92,7 +95,7 @@ const electronics: readonly StepInput[] = [
     instruction:
       "Squeeze the trigger a little, so that the electronics are awake. Red on trigger supply, black on controller minus.",
     cautions: [...POWERED],
-    needs: supplied,
+    needs: [...supplied],
     red: "trigger-supply",
     black: "controller-minus",
     condition: RUNNING,
@@ -133,7 +136,7 @@ const ALIKE_SOURCE =
 
 const RUN =
   "Squeeze the trigger fully and hold it; let go at once if the motor stalls, smokes or smells.";
-const told: StepInput["needs"] = [{ step: "trigger-signal", verdict: "pass" }];
+const told: StepInput["needs"] = [{ step: "trigger-signal", verdict: "pass" }, ...turning];
 
 /** On DC a zero can be proved on the known source, on AC it cannot: so first whether anything is there. */
 const driven: StepInput = volts("phase-driven", "Phase U, driven at all", {

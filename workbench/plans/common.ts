@@ -103,7 +103,7 @@ const chargerLamp: StepInput = {
   choices: [
     { id: "charging", label: "charging, or full", verdict: "pass" },
     { id: "fault", label: "a fault, or too hot or too cold", verdict: "fail" },
-    { id: "dark", label: "nothing at all", verdict: "fail" },
+    { id: "dark", label: "nothing at all, or the same as without a pack", verdict: "fail" },
   ],
 };
 
@@ -234,15 +234,3 @@ export const cordlessPoints: readonly PointInput[] = [
   ...packPoints,
   ...terminalPoints,
 ];
-
-export const chuckTurn: StepInput = {
-  kind: "look",
-  id: "chuck-turn",
-  title: "Chuck, turned by hand",
-  instruction: "Pack out. Turn the chuck once round by hand and feel.",
-  choices: [
-    { id: "free", label: "it turns freely", verdict: "pass" },
-    { id: "rough", label: "it is rough or grinds", verdict: "fail" },
-    { id: "stuck", label: "it does not turn", verdict: "fail" },
-  ],
-};

@@ -1,8 +1,8 @@
 import type { PlanInput } from "../plan/schema.js";
+import { chuckTurn, closed, runsAgain } from "./brushed.js";
 import { brushlessPoints, brushlessUnderPower, PHASES } from "./brushless-live.js";
 import {
   cellData,
-  closeCase,
   cordlessPoints,
   cordlessSupply,
   DEAD,
@@ -10,9 +10,13 @@ import {
   leadData,
   packOut,
 } from "./common.js";
+import { drive } from "./drive.js";
 import { PRACTICE } from "./sources.js";
 import { ohms, task, volts } from "./steps.js";
 import type { StepInput } from "./steps.js";
+
+/** In the tool, case open, nothing powered, the three motor leads free. */
+const LOOSE = { ...DEAD, motor: "disconnected" } as const;
 
 /** Windings against each other; leads and probes are in every reading alike. */
 const windings: readonly StepInput[] = [
@@ -20,6 +24,7 @@ const windings: readonly StepInput[] = [
     instruction:
       "Note which of the three motor leads goes where. Free them from the controller, so that windings and transistors are measured apart.",
     cautions: ["capacitor", "power-off-for-ohms"],
+    sets: { motor: "disconnected" },
     removes: {
       what: "three motor leads",
       from: "controller",
@@ -46,7 +51,7 @@ const windings: readonly StepInput[] = [
       "Pack out, motor leads free. Red on phase U, black on the bare metal of the motor.",
     red: "phase-u",
     black: "motor-body",
-    condition: DEAD,
+    condition: LOOSE,
     low: 1e6,
     source: `far above any winding; a hand-held meter finds only gross faults: ${PRACTICE}`,
     pass: "The windings do not touch the iron.",
@@ -65,7 +70,7 @@ function winding(a: string, b: string, others: string | null): StepInput {
     instruction: `Pack out, motor leads free. Red on motor lead ${from}, black on motor lead ${to}.`,
     red: `phase-${a}`,
     black: `phase-${b}`,
-    condition: DEAD,
+    condition: LOOSE,
     ...(others === null
       ? { high: most }
       : {
@@ -109,7 +114,7 @@ function diode(id: string, title: string, red: string, black: string): StepInput
       needs: [{ step: "controller-empty", verdict: "pass" }],
       red,
       black,
-      condition: DEAD,
+      condition: LOOSE,
       low: 0.25,
       high: 0.9,
       source: `body diode of a silicon field-effect transistor: ${PRACTICE}`,
@@ -121,19 +126,23 @@ function diode(id: string, title: string, red: string, black: string): StepInput
 }
 
 /** With the leads free nothing brakes a sound rotor; shorted turns do. */
-const rotorTurn: StepInput = {
+const rotorFree: StepInput = {
   kind: "look",
-  id: "chuck-turn",
-  title: "Rotor and gears, turned by hand",
+  id: "rotor-free",
+  title: "Rotor, motor leads free",
   instruction:
-    "Pack out, motor leads free. Turn the chuck once round by hand and feel; where a lock holds the spindle, turn the motor at its fan.",
+    "Pack out, motor leads free and apart. Turn the chuck once more by hand; where a lock holds the spindle, turn the motor at its fan.",
+  needs: [{ step: "chuck-turn", verdict: "pass" }],
   choices: [
-    { id: "free", label: "it turns freely, with the light pull of its magnets", verdict: "pass" },
-    { id: "rough", label: "it is rough or grinds", verdict: "fail" },
+    { id: "free", label: "it turns lightly, with the pull of its magnets", verdict: "pass" },
     { id: "drags", label: "it turns heavily, as if braked", verdict: "fail" },
-    { id: "stuck", label: "it does not turn", verdict: "fail" },
   ],
 };
+
+/** Turned by hand before anything is squeezed: what is stuck is not fed. */
+const supply: readonly StepInput[] = cordlessSupply.flatMap((step) =>
+  step.id === "pack-in" ? [chuckTurn, step] : [step],
+);
 
 /** Cordless drill with a brushless motor: three phases, an electronic controller with capacitors. */
 export const cordlessBrushless: PlanInput = {
@@ -145,7 +154,7 @@ export const cordlessBrushless: PlanInput = {
   tool: { kind: "cordless-brushless", data: { ...cellData, ...knownData, ...leadData } },
   points: [...cordlessPoints, ...brushlessPoints],
   steps: [
-    ...cordlessSupply,
+    ...supply,
     ...brushlessUnderPower,
     {
       ...packOut,
@@ -172,12 +181,15 @@ export const cordlessBrushless: PlanInput = {
     }),
     ...windings,
     ...transistors,
-    rotorTurn,
+    rotorFree,
+    ...drive,
     task("motor-plug", "Join the motor leads", {
       instruction:
         "Put the three motor leads back where they were; two of them swapped, and the motor turns the wrong way or jerks.",
+      sets: { motor: "connected" },
       putsBack: ["motor-unplug"],
     }),
-    closeCase,
+    closed,
+    ...runsAgain("motor-runs"),
   ],
 };

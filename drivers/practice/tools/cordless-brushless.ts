@@ -56,8 +56,8 @@ export const cordlessBrushless: ToolKind = {
     ...PHASES.map((x) =>
       ac(`phase-${x}`, "controller-minus", { case: "open", pack: "in", trigger: "squeezed" }),
     ),
-    ohms("phase-u", "phase-v", { case: "open" }),
-    ohms("phase-v", "phase-w", { case: "open" }),
+    ohms("phase-u", "phase-v", { case: "open", motor: "disconnected" }),
+    ohms("phase-v", "phase-w", { case: "open", motor: "disconnected" }),
   ],
   build: (hidden, seed) => {
     const parts = hide(healthyBrushless(chanceOf(seed, "parts")), BRUSHLESS_FAULTS, hidden);
@@ -119,8 +119,7 @@ class BrushlessDrill implements Tool {
       this.#tried_s = 0;
     }
     this.#contact.ohm = state.squeezed ? trigger.closed_ohm : OPEN_OHM;
-    // With the pack out the plan has the motor's leads freed; the bench has no word of its own.
-    this.#phases.join(state.pack === "in");
+    this.#phases.join(state.motor === "connected");
     this.#blocked = shaft.seized || (shaft.jammed && state.case !== "motor-out");
     this.#motor.turnedAt = this.#blocked ? null : state.turned;
   }
@@ -143,12 +142,18 @@ class BrushlessDrill implements Tool {
 
   answer(question: string): string | null {
     const { shaft, drags } = this.parts;
-    if (question === "motor-runs") return this.#runs();
-    if (question === "sensors-there") return "cable";
-    if (question === "phase-joints") return this.#phases.hasBurntJoint ? "burnt" : "clean";
-    if (question !== "chuck-turn") return this.#supply.answer(question);
-    if (shaft.seized || shaft.jammed) return "stuck";
-    return drags ? "drags" : "free";
+    const stuck = shaft.seized || shaft.jammed;
+    const answers: Readonly<Record<string, () => string>> = {
+      "chuck-turn": () => (stuck ? "stuck" : "free"),
+      "motor-shaft": () => (shaft.seized ? "stuck" : "turns"),
+      "gears-input": () => (shaft.jammed ? "stuck" : "drives"),
+      "rotor-free": () => (drags ? "drags" : "free"),
+      "motor-runs": () => this.#runs(),
+      "runs-again": () => (this.#runs() === "even" ? "runs" : "worse"),
+      "sensors-there": () => "cable",
+      "phase-joints": () => (this.#phases.hasBurntJoint ? "burnt" : "clean"),
+    };
+    return answers[question]?.() ?? this.#supply.answer(question);
   }
 
   get lively(): boolean {
