@@ -21,7 +21,7 @@ export function changeOutcome(found: ChangeFound): Outcome {
   const worst = presses.at(-1)?.greatest ?? null;
   return {
     // Never closed: on ohms there is no value, on volts it is the zero that stood there.
-    value: rest?.mean ?? worst ?? (kind === "never-closed" ? reading.value : null),
+    value: kind === "never-closed" ? reading.value : (rest?.mean ?? worst),
     unit: reading.unit,
     resolution: log.resolution ?? reading.resolution,
     overload: kind === "never-closed" ? reading.overload : false,
@@ -37,6 +37,8 @@ export function changeOutcome(found: ChangeFound): Outcome {
 }
 
 function findingOf(kind: ChangeFound["kind"], presses: readonly Press[]): string | null {
+  // What flickered before it was proved open was the probes coming off the step before.
+  if (kind === "never-closed") return null;
   if (kind === "never-opens") return "it does not open when the trigger is released";
   const flickering = presses.filter((press) => press.interruptions > 0).length;
   if (flickering > 1) return "the contact comes and goes while the trigger is held";

@@ -74,7 +74,7 @@ class ChangeWatch implements Watch {
     if (this.#left.isStill(reading)) return STAYING;
     this.#contact.push(reading);
     const isReference = !this.#proof.acceptsValue;
-    if (!this.#log.hasPresses && !this.#log.isRunning)
+    if (!this.#log.hasRested && !this.#log.isRunning)
       this.#proof.push(reading.time_s, this.#contact);
     if (!isReference) this.#log.push(reading, this.#contact);
     this.#followRelease(reading.time_s);

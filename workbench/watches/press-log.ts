@@ -43,6 +43,11 @@ export class PressLog {
     return this.presses.length > 0;
   }
 
+  /** It closed at least once and came to rest closed: what only flickered may have been a slip. */
+  get hasRested(): boolean {
+    return this.presses.some(({ rest }) => rest !== null);
+  }
+
   /** The press that is running has shown its value: it may end. */
   get mayEnd(): boolean {
     return this.#running?.rest != null;

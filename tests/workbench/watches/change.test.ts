@@ -127,4 +127,22 @@ describe("a switch under the trigger", () => {
     meter.show(0.01, 1).show(3.28, 1.5).show(0, 1);
     expect(meter.outcome).toMatchObject({ value: expect.closeTo(3.28, 6) as number, unit: "V" });
   });
+
+  it("a signal that never comes is proved, also after the display faded from the step before", () => {
+    const volts = {
+      quantity: "voltage",
+      coupling: "dc",
+      polarity: "as-marked",
+      zero: "prove",
+    } as const;
+    const meter = new HandHeld(changeWatch(volts, { window_s: 0.6, times: 1 }, null), "voltage");
+    let shown = 4.99;
+    meter.show(() => (shown *= 0.8), 1).show(0, 12);
+    expect(meter.prompts).toContain("reseat");
+    meter.show(0, 12);
+    expect(meter.prompts).toContain("show-known-source");
+    meter.show(9.4, 5).show(0, 14);
+    expect(meter.outcome).toMatchObject({ value: 0, zero: "proved" });
+    expect(meter.outcome!.finding).toBeUndefined();
+  });
 });
