@@ -16,15 +16,16 @@ export interface Playback {
 /**
  * For a run on nothing but recordings; null where one of the meters is none. Its times are those
  * of the recordings, so that two meters of one job keep their distance, and the same recordings
- * give the same run, at any pace. Rejects with `input/recording…`, `usage/meter-option`.
+ * give the same run, at any pace. `idle` is awaited before time goes on. Rejects with `input/recording…`, `usage/meter-option`.
  */
 export async function openPlayback(
   meters: readonly string[],
   real: Clock,
+  idle: () => Promise<void> = () => Promise.resolve(),
 ): Promise<Playback | null> {
   const addresses = meters.map(parseAddress);
   if (!addresses.every(({ scheme }) => scheme === recordedKind.scheme)) return null;
-  const player = await Player.open(addresses.map(recordingOf), real, "recorded");
+  const player = await Player.open(addresses.map(recordingOf), { real, base: "recorded", idle });
   const free = addresses.map((address, n) => ({ name: formatAddress(address), n }));
   const maker: LinkMaker = (address, { clock }) => {
     // Called once a meter: where two have one address, each gets a tape of its own.

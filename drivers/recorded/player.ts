@@ -7,6 +7,15 @@ import type { Listener } from "./tape.js";
 /** What time the chunks are told at: as they were recorded, or as if the first came now. */
 type TimeBase = "recorded" | "now";
 
+/** Whoever turns the tapes. */
+interface Hand {
+  /** The computer's time. */
+  readonly real: Clock;
+  readonly base: TimeBase;
+  /** Awaited after each thing that was due, for those whose work goes on beyond being told. */
+  readonly idle: () => Promise<void>;
+}
+
 /**
  * Plays recordings together, in order of arrival. Its clock shows the time they were recorded on
  * and goes from one thing that is due to the next: how fast it goes, how busy the computer is and
@@ -16,34 +25,28 @@ export class Player {
   readonly clock: SimulatedClock;
   readonly tapes: readonly Tape[];
   readonly #pace: number;
-  readonly #real: Clock;
-  readonly #base: TimeBase;
+  readonly #hand: Hand;
   /** Tapes that somebody has listened to. */
   readonly #heard = new Set<Tape>();
   #play: (() => void) | null = null;
   readonly #playing: Promise<void>;
   #wake: () => void = () => undefined;
 
-  private constructor(tapes: readonly Tape[], pace: number, real: Clock, base: TimeBase) {
+  private constructor(tapes: readonly Tape[], pace: number, hand: Hand) {
     this.tapes = tapes;
     this.#pace = pace;
-    this.#real = real;
-    this.#base = base;
+    this.#hand = hand;
     this.clock = new SimulatedClock(earliest(tapes)?.next?.arrival_ns);
     this.#playing = new Promise((resolve) => (this.#play = resolve));
   }
 
   /** Reads the first chunk of each. Rejects with `input/recording…`. */
-  static async open(
-    recordings: readonly Recording[],
-    real: Clock,
-    base: TimeBase,
-  ): Promise<Player> {
+  static async open(recordings: readonly Recording[], hand: Hand): Promise<Player> {
     const tapes = recordings.map((recording) => new Tape(recording));
     await Promise.all(tapes.map((tape) => tape.advance()));
     // One hand turns all of them: the slowest that is asked for.
     const pace = Math.min(...recordings.map((recording) => recording.pace));
-    return new Player(tapes, pace, real, base);
+    return new Player(tapes, pace, hand);
   }
 
   /** Resolves when all tapes are listened to and time begins to move. */
@@ -65,14 +68,15 @@ export class Player {
 
   async #run(): Promise<void> {
     // Those who listen hear that they are open before anything comes.
-    await turn();
-    const shift_ns = this.#base === "recorded" ? 0n : this.#real.now_ns() - this.clock.now_ns();
-    const pacer = new Pacer(this.clock, this.#real, this.#pace);
+    await this.#settled();
+    const { base, real } = this.#hand;
+    const shift_ns = base === "recorded" ? 0n : real.now_ns() - this.clock.now_ns();
+    const pacer = new Pacer(this.clock, real, this.#pace);
     for (let tape = earliest(this.tapes); tape !== null && this.#isHeard();) {
       await this.#goTo(tape.next?.arrival_ns ?? 0n, pacer);
       tape.play(shift_ns);
       await tape.advance();
-      await turn();
+      await this.#settled();
       tape = earliest(this.tapes);
     }
     // One that holds less than the others is silent from there on: nobody pulled its cable.
@@ -87,8 +91,13 @@ export class Player {
       await pacer.until(next_ns, (wake) => (this.#wake = wake));
       if (!this.#isHeard()) return;
       this.clock.advanceTo(next_ns);
-      await turn();
+      await this.#settled();
     }
+  }
+
+  async #settled(): Promise<void> {
+    await new Promise((resolve) => setImmediate(resolve));
+    await this.#hand.idle();
   }
 
   #isHeard(): boolean {
@@ -133,8 +142,4 @@ function earliest(tapes: readonly Tape[]): Tape | null {
     if (first?.next == null || tape.next.arrival_ns < first.next.arrival_ns) first = tape;
   }
   return first;
-}
-
-function turn(): Promise<void> {
-  return new Promise((resolve) => setImmediate(resolve));
 }

@@ -7,12 +7,14 @@ import { Player } from "./player.js";
 import { recordingOf } from "./recording.js";
 import type { Listener, Tape } from "./tape.js";
 
+const idle = (): Promise<void> => Promise.resolve();
+
 /** One recording by itself, beside meters that are live: as if its first bytes came now. */
 export const recordedLinks: LinkMaker = (address, { clock }) => {
   const recording = recordingOf(address);
   return () =>
     new RecordedLink(clock, async () => {
-      const player = await Player.open([recording], clock, "now");
+      const player = await Player.open([recording], { real: clock, base: "now", idle });
       return { player, tape: player.tapes[0] };
     });
 };

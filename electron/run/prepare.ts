@@ -116,9 +116,9 @@ async function surroundings(
     const { bench, link, hand } = practice;
     return { practice: true, recorded: false, clock: bench.clock, links: [link], hand, hold };
   }
-  const playback = await openPlayback(meters, clock);
+  const playback = await openPlayback(meters, clock, idle);
   if (playback === null) return { practice: false, recorded: false, clock, links: [] };
-  return { practice: false, recorded: true, clock: playback.clock, links: [playback.link] };
+  return { practice: false, recorded: true, clock: playback.clock, links: [playback.link], hold };
 }
 
 /** Whether limits can be met is told by the first meter; a second one serves few steps. */

@@ -16,25 +16,14 @@ import { openJob } from "../../workbench/job/job-folder.js";
 import { resumeRunner } from "../../workbench/job/resume.js";
 import { planSchema } from "../../workbench/plan/schema.js";
 import { ScriptedLink } from "../drivers/scripted-link.js";
-import { smallPlan, volts } from "../end-to-end/small-plan.js";
+import { twoMeterPlan } from "../end-to-end/small-plan.js";
 
 /**
  * Runs that chance disturbs, of the engine as it is: bytes in pieces that are no lines, several at
  * one moment, rubbish, meters pulled out and back, steps skipped and repeated, the program killed.
  * The replay of what is on disk has to say what the journal says, each time.
  */
-const plan = planSchema.parse(
-  smallPlan([
-    volts("one", "the source"),
-    volts("two", "the current", {
-      quantity: "current",
-      red: "pack-plus",
-      black: "brush-a",
-      cautions: ["pack"],
-    }),
-    volts("three", "the brushes", { red: "brush-a", black: "brush-b" }),
-  ]),
-);
+const plan = planSchema.parse(twoMeterPlan);
 const VERSION = "0.0.0-test";
 
 type Channel = "a" | "b";
@@ -155,7 +144,7 @@ class Restless {
         this.#engine?.skip(this.#step, "for a test");
         break;
       case "repeat":
-        this.#engine?.repeat("one");
+        this.#engine?.repeat("source");
         break;
       case "order":
         this.#engine?.setOrder(move.order);

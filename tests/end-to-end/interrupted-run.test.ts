@@ -7,21 +7,9 @@ import { readJob } from "../../workbench/job/read-job.js";
 import { leadhand } from "./processes.js";
 import type { Child } from "./processes.js";
 import { RestlessMeter } from "./restless-meter.js";
-import { smallPlan, volts } from "./small-plan.js";
+import { twoMeterPlan } from "./small-plan.js";
 
 /** The built program and two meters: pulled out, talking rubbish, the program killed, and again. */
-const plan = smallPlan([
-  volts("source", "the source"),
-  volts("amperes", "the current", {
-    quantity: "current",
-    red: "pack-plus",
-    black: "brush-a",
-    cautions: ["pack"],
-    limits: { low: 2, high: 3, source: "common practice, no source" },
-  }),
-  volts("brushes", "the brushes", { red: "brush-a", black: "brush-b" }),
-]);
-
 let folder: string;
 let job: string;
 let voltmeter: RestlessMeter;
@@ -29,7 +17,7 @@ let ammeter: RestlessMeter;
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), "leadhand-interrupted-"));
   job = join(folder, "job");
-  writeFileSync(join(folder, "plan.json"), JSON.stringify(plan));
+  writeFileSync(join(folder, "plan.json"), JSON.stringify(twoMeterPlan));
   voltmeter = await RestlessMeter.open("V");
   ammeter = await RestlessMeter.open("A");
 });

@@ -43,3 +43,16 @@ type MeasureInput = Extract<PlanInput["steps"][number], { kind: "measure" }>;
 export function volts(id: string, title: string, more: Partial<MeasureInput> = {}): MeasureInput {
   return { ...knownSource, id, title, instruction: `Measure ${title}.`, ...more };
 }
+
+/** For two meters: volts of a source on the first, amperes on the second, volts again. */
+export const twoMeterPlan = smallPlan([
+  volts("source", "the source"),
+  volts("amperes", "the current", {
+    quantity: "current",
+    red: "pack-plus",
+    black: "brush-a",
+    cautions: ["pack"],
+    limits: { low: 2, high: 3, source: "common practice, no source" },
+  }),
+  volts("brushes", "the brushes", { red: "brush-a", black: "brush-b" }),
+]);
