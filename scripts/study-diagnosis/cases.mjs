@@ -67,6 +67,7 @@ export function* fixedOrder(one) {
   const last = [
     "contacts-look",
     "shaft-turns-by-hand",
+    "brushes-look",
     "motor-shaft-turns-by-hand",
     "gears-by-hand",
   ];

@@ -4,16 +4,7 @@
  */
 import { readFileSync, writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
-import { infer } from "../../dist/workbench/diagnosis/infer.js";
-import {
-  createCase,
-  equal,
-  first,
-  fixedOrder,
-  followFixed,
-  followProposals,
-  predictor,
-} from "./cases.mjs";
+import { Worker } from "node:worker_threads";
 import { growth } from "./growth.mjs";
 import { growthWithOrder } from "./order.mjs";
 import { growthPlot } from "./growth-plot.mjs";
@@ -23,7 +14,7 @@ import { GROWTH_HEAD, growthSection, page } from "./page.mjs";
 const { values } = parseArgs({
   options: {
     cases: { type: "string", default: "5000" },
-    follow: { type: "string", default: "400" },
+    follow: { type: "string", default: "300" },
     /** Measures the time of an answer again and leaves the rest of the page as it is. */
     "growth-only": { type: "boolean", default: false },
   },
@@ -32,63 +23,31 @@ const CASES = Number(values.cases);
 const FOLLOW = Number(values.follow);
 const say = (text) => process.stderr.write(`${text}\n`);
 
-/** Every case measured in the whole fixed order; every third also asked at a random moment on the way. */
-function accuracy() {
-  const right = { 1: 0, 2: 0 };
-  const of = { 1: 0, 2: 0 };
-  const stated = { end: [], midway: [], parts: [] };
-  const confused = new Map();
-  for (let seed = 1; seed <= CASES; seed += 1) {
-    if (seed % 250 === 0) say(`${seed} cases`);
-    const one = createCase(seed);
-    const observations = [...fixedOrder(one)];
-    const posterior = infer(predictor, observations);
-    const hit = equal(first(posterior), one.truth);
-    of[one.truth.length] += 1;
-    if (hit) right[one.truth.length] += 1;
-    else count(confused, one, posterior);
-    stated.end.push([posterior.candidates[0].probability, hit]);
-    posterior.parts.forEach((p, part) => stated.parts.push([p, one.truth.includes(part)]));
-    if (seed % 3 !== 0) continue;
-    const cut = 1 + Math.floor(one.chance.next() * (observations.length - 1));
-    const midway = infer(predictor, observations.slice(0, cut));
-    stated.midway.push([midway.candidates[0].probability, equal(first(midway), one.truth)]);
-    midway.parts.forEach((p, part) => stated.parts.push([p, one.truth.includes(part)]));
-  }
-  return { right, of, stated, confused };
+/** A share of the work in a thread of its own. */
+function share(kind, from, to) {
+  return new Promise((resolve, reject) => {
+    const worker = new Worker(new URL("./share.mjs", import.meta.url), {
+      workerData: { kind, from, to },
+    });
+    worker.on("message", ({ said, found }) => (found === undefined ? say(said) : resolve(found)));
+    worker.on("error", reject);
+  });
 }
 
-/** What was hidden, and what was named instead. */
-function count(confused, one, posterior) {
-  const hidden = one.faults.map(({ part, mode }) => `${part} ${mode.id}`).join(" + ");
-  const faults = posterior.explained.find(({ hypothesis }) =>
-    equal(hypothesis.parts, first(posterior)),
-  )?.hypothesis.faults;
-  const { parts } = predictor.compiled.model;
-  const said = faults?.map(({ part, mode }) => `${parts[part].id} ${mode.id}`).join(" + ");
-  const entry = confused.get(hidden) ?? { missed: 0, said: new Map() };
-  entry.missed += 1;
-  entry.said.set(said || "nothing", (entry.said.get(said || "nothing") ?? 0) + 1);
-  confused.set(hidden, entry);
-}
-
-/** The same cases once by the proposals, once in the fixed order, both until settled. */
-function effort() {
-  const ratios = [];
-  const used = { proposed: [], fixed: [] };
-  const right = { proposed: 0, fixed: 0 };
-  for (let seed = 1; seed <= FOLLOW; seed += 1) {
-    const proposed = followProposals(createCase(1e6 + seed));
-    const fixed = followFixed(createCase(1e6 + seed));
-    const { truth } = createCase(1e6 + seed);
-    if (equal(first(proposed.posterior), truth)) right.proposed += 1;
-    if (equal(first(fixed.posterior), truth)) right.fixed += 1;
-    used.proposed.push(proposed.used);
-    used.fixed.push(fixed.used);
-    ratios.push(proposed.used / fixed.used);
-    if (seed % 50 === 0) say(`${seed} followed`);
+/** Two shares of the accuracy together. */
+function together(a, b) {
+  const sum = (x, y) => ({ 1: x[1] + y[1], 2: x[2] + y[2] });
+  const stated = Object.fromEntries(
+    Object.keys(a.stated).map((name) => [name, [...a.stated[name], ...b.stated[name]]]),
+  );
+  const confused = new Map(a.confused);
+  for (const [hidden, { missed, said }] of b.confused) {
+    const entry = confused.get(hidden) ?? { missed: 0, said: new Map() };
+    entry.missed += missed;
+    for (const [words, n] of said) entry.said.set(words, (entry.said.get(words) ?? 0) + n);
+    confused.set(hidden, entry);
   }
-  return { ratios, used, right, of: FOLLOW };
+  return { right: sum(a.right, b.right), of: sum(a.of, b.of), stated, confused };
 }
 
 const root = new URL("../../docs/", import.meta.url);
@@ -106,8 +65,13 @@ if (values["growth-only"]) {
 }
 
 const started = process.cpuUsage();
-const found = accuracy();
-const effortFound = effort();
+const half = Math.floor(CASES / 2);
+const [one, other, effortFound] = await Promise.all([
+  share("accuracy", 1, half),
+  share("accuracy", half + 1, CASES),
+  share("effort", 1, FOLLOW),
+]);
+const found = together(one, other);
 const growthFound = growth(say);
 const orders = growthWithOrder(say);
 const bins = {

@@ -28,47 +28,59 @@ export function withSlips(readings: readonly Numbered[], pile: Pile, blame: numb
     if (log > top) top = log;
   }
   // Two slips at once matter only where at least one of them stands out.
-  const pairs = standsOut(readings.length) ? pairsOf(readings, pile) : [];
-  for (const { log } of pairs) if (log > top) top = log;
+  const pairs = standsOut(readings.length) ? pairsOf(readings, pile) : 0;
+  for (let at = 0; at < pairs; at += 1) top = Math.max(top, pairLogs[at] ?? 0);
   let total = Math.exp(-top);
   for (let i = 0; i < readings.length; i += 1) {
     const share = Math.exp((logs[i] ?? 0) - top);
     total += share;
     shares[i] = share;
   }
-  for (const { i, j, log } of pairs) {
-    const share = Math.exp(log - top);
-    total += share;
-    shares[i] = (shares[i] ?? 0) + share;
-    shares[j] = (shares[j] ?? 0) + share;
-  }
+  if (pairs > 0) total += sharedByPairs(readings.length, top);
   for (let i = 0; i < readings.length; i += 1) {
     blame[readings[i]?.index ?? 0] = (shares[i] ?? 0) / total;
   }
   return honest + Math.log(total) + top;
 }
 
-/** Used again each time: per reading its log odds of being the only slip, and its share of all. */
+/**
+ * Used again each time: per reading its log odds of being the only slip and its share of all; per
+ * pair, (1, 0), (2, 0), (2, 1), …, the log odds of both being slips.
+ */
 const logs: number[] = [];
 const shares: number[] = [];
+const pairLogs: number[] = [];
 
 function standsOut(count: number): boolean {
   for (let i = 0; i < count; i += 1) if ((logs[i] ?? 0) > PAIRS_FROM) return true;
   return false;
 }
 
-interface Pair {
-  readonly i: number;
-  readonly j: number;
-  /** Log odds of both being slips. */
-  readonly log: number;
+/** Fills the log odds of the pairs and tells how many there are. */
+function pairsOf(readings: readonly Numbered[], pile: Pile): number {
+  let count = 0;
+  for (let i = 1; i < readings.length; i += 1) {
+    const one = readings[i]?.weighed.logSlipOdds ?? 0;
+    for (let j = 0; j < i; j += 1) {
+      pairLogs[count] = one + (readings[j]?.weighed.logSlipOdds ?? 0) - pile.pair(i, j);
+      count += 1;
+    }
+  }
+  return count;
 }
 
-function pairsOf(readings: readonly Numbered[], pile: Pile): Pair[] {
-  return readings.flatMap(({ weighed: { logSlipOdds } }, i) =>
-    readings.slice(0, i).map(({ weighed }, j) => {
-      const log = logSlipOdds + weighed.logSlipOdds - pile.pair(i, j);
-      return { i, j, log };
-    }),
-  );
+/** Adds each pair to the shares of both; the sum of all pairs. */
+function sharedByPairs(readings: number, top: number): number {
+  let total = 0;
+  let at = 0;
+  for (let i = 1; i < readings; i += 1) {
+    for (let j = 0; j < i; j += 1) {
+      const share = Math.exp((pairLogs[at] ?? 0) - top);
+      at += 1;
+      total += share;
+      shares[i] = (shares[i] ?? 0) + share;
+      shares[j] = (shares[j] ?? 0) + share;
+    }
+  }
+  return total;
 }

@@ -50,11 +50,15 @@ export function diagnose({
     tool: kind === "cordless-brushed" ? { ...cordless, ...tool } : (tool ?? {}),
     readings: readings.map(([points, condition, value, unit = "V", once]) => {
       const [red = "", black = ""] = POINTS[points] ?? points.split(" ");
-      const shown = Array.isArray(value) ? { samples: [...value] } : { value: value as Shown };
+      const shown = isList(value) ? { samples: [...value] } : { value };
       const nothing = value === null || value === 0;
       return { red, black, condition, ...shown, unit, proved: nothing && once === undefined };
     }),
     observations: seen,
   });
   return report(given.model, given.observations, given.cautions, given.stopBelow);
+}
+
+function isList(value: Shown | readonly Shown[]): value is readonly Shown[] {
+  return Array.isArray(value);
 }
