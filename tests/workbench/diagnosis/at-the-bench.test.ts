@@ -252,15 +252,15 @@ const jotted: Readonly<Record<string, Jotted>> = {
     first: ["converter"],
     odds: [0.2, 0.6],
   },
-  "pack: nothing outside, all of it inside": {
+  "pack: nothing outside, all of it inside: asleep, before anything is broken": {
     ...pack,
     readings: [
       ["pack", "pack-at-rest", 0],
       ["tap-5 tap-0", "pack-at-rest", 19.6],
     ],
-    first: ["protection"],
-    odds: [0.45, 0.85],
-    cleared: ["charge"],
+    first: ["charge"],
+    mode: "asleep",
+    odds: [0.3, 0.75],
   },
   "pack: one group at one volt": {
     ...pack,
