@@ -8,7 +8,8 @@ import type { BenchCondition, ToolModel } from "../models/model.js";
 import { packMistake, toolDataSchema } from "../models/tool-data.js";
 import type { ToolData } from "../models/tool-data.js";
 import { isLive } from "./cost.js";
-import { nearest, unknownName } from "./nearest.js";
+import { firstMistake } from "./mistake.js";
+import { unknownName } from "./nearest.js";
 import type { Measured, Observation, Seen } from "./observation.js";
 import { condense } from "./samples.js";
 import { parseUnit } from "./units.js";
@@ -23,20 +24,18 @@ const shown = z.union([
     .transform(() => null),
 ]);
 
-const conditionSchema = z.union([
-  z.string().min(1),
-  z.strictObject({
-    trigger: z.enum(["released", "squeezed", "worked"]).optional(),
-    pack: z
-      .enum(["in", "out", "known-good", "on-charger", "on-load", "in-with-lamp", "at-motor"])
-      .optional(),
-    charger: z.enum(["plugged", "unplugged"]).optional(),
-    shaft: z.enum(["still", "turned-by-hand"]).optional(),
-    case: z.enum(["closed", "open", "motor-out"]).optional(),
-    mains: z.enum(["plugged", "unplugged"]).optional(),
-    motor: z.enum(["connected", "disconnected"]).optional(),
-  }),
-]);
+const conditionObject = z.strictObject({
+  trigger: z.enum(["released", "squeezed", "worked"]).optional(),
+  pack: z
+    .enum(["in", "out", "known-good", "on-charger", "on-load", "in-with-lamp", "at-motor"])
+    .optional(),
+  charger: z.enum(["plugged", "unplugged"]).optional(),
+  shaft: z.enum(["still", "turned-by-hand"]).optional(),
+  case: z.enum(["closed", "open", "motor-out"]).optional(),
+  mains: z.enum(["plugged", "unplugged"]).optional(),
+  motor: z.enum(["connected", "disconnected"]).optional(),
+});
+const conditionSchema = z.union([z.string().min(1), conditionObject]);
 
 const readingSchema = z.strictObject({
   red: z.string(),
@@ -56,6 +55,14 @@ const readingSchema = z.strictObject({
 
 const sightingValue = z.union([z.string(), z.boolean()]);
 
+const cautionsSchema = z.strictObject({
+  damagedPack: z.boolean().optional(),
+  noMains: z.boolean().optional(),
+  noPower: z.boolean().optional(),
+  noCharging: z.boolean().optional(),
+  noDirectFeed: z.boolean().optional(),
+});
+
 const readingsFileSchema = z.strictObject({
   kind: z.string(),
   tool: toolDataSchema.default({}),
@@ -67,15 +74,7 @@ const readingsFileSchema = z.strictObject({
     ])
     .default({}),
   /** What must not be done with this tool. */
-  cautions: z
-    .strictObject({
-      damagedPack: z.boolean().optional(),
-      noMains: z.boolean().optional(),
-      noPower: z.boolean().optional(),
-      noCharging: z.boolean().optional(),
-      noDirectFeed: z.boolean().optional(),
-    })
-    .default({}),
+  cautions: cautionsSchema.default({}),
   /** What the shop has found in tools of this kind: moves the prior odds. */
   experience: z
     .strictObject({
@@ -252,25 +251,12 @@ function wrong(path: string, what: string): LeadhandError {
 }
 
 function malformed(error: z.ZodError): LeadhandError {
-  const issue = error.issues[0];
-  const path = (issue?.path ?? []).reduce<string>(
-    (text, part) =>
-      typeof part === "number" ? `${text}[${part}]` : `${text}${text ? "." : ""}${String(part)}`,
-    "",
-  );
-  return wrong(path || "the file", `${explain(issue)}${moreWords(error.issues.length)}`);
-}
-
-const FIELDS = Object.keys(readingSchema.shape);
-const TOP = Object.keys(readingsFileSchema.shape);
-
-function explain(issue: z.core.$ZodIssue | undefined): string {
-  if (issue?.code !== "unrecognized_keys") return issue?.message ?? "not understood";
-  const [key] = issue.keys;
-  const near = nearest(key ?? "", issue.path[0] === "readings" ? FIELDS : TOP);
-  return `"${key ?? ""}" is not known here; the nearest is "${near ?? ""}"`;
-}
-
-function moreWords(count: number): string {
-  return count > 1 ? ` (and ${count - 1} more)` : "";
+  const { place, what } = firstMistake(error.issues, {
+    "": Object.keys(readingsFileSchema.shape),
+    tool: Object.keys(toolDataSchema.shape),
+    readings: Object.keys(readingSchema.shape),
+    condition: Object.keys(conditionObject.shape),
+    cautions: Object.keys(cautionsSchema.shape),
+  });
+  return wrong(place, what);
 }
