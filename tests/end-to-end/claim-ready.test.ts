@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { systemClock } from "../../drivers/clock.js";
-import { practiceKind } from "../../drivers/practice/kinds.js";
+import { PRACTICE_KINDS, practiceKind } from "../../drivers/practice/kinds.js";
 import { startEngine } from "../../electron/run/engine.js";
 import { prepareRun } from "../../electron/run/prepare.js";
 import { DirectReasoning } from "../../electron/run/reasoning.js";
@@ -19,8 +19,7 @@ import { SHOWS } from "./shows.js";
  * alone: no key, no click, for a healthy tool and for each single fault. Where it is told what the
  * reasoning may name, that is in the record, and nothing else is condemned.
  */
-const KINDS = ["cordless-brushed", "cordless-brushless", "charger", "pack"];
-const CASES = KINDS.flatMap((kind) =>
+const CASES = PRACTICE_KINDS.map(({ kind }) => kind).flatMap((kind) =>
   ["", ...practiceKind(kind).faults.map(({ id }) => id)].map((fault) => [kind, fault] as const),
 );
 let jobs: string;

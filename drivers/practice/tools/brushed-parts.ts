@@ -41,8 +41,9 @@ export function healthyBrushed(chance: Chance): BrushedParts {
       winding_H: 60e-6,
       ke: about(chance, KE, 0.02),
       inertia: 1.5e-5,
-      dry_Nm: about(chance, KE * 2.4),
-      viscous: about(chance, (KE * 1.1) / 2000),
+      // Together 2.2 A without load, the figure that the reasoning's model has.
+      dry_Nm: about(chance, KE * 1.5),
+      viscous: about(chance, (KE * 0.7) / 2000),
       open: false,
       burntBar: false,
       seized: false,
@@ -109,7 +110,7 @@ const DRIVE_FAULTS: readonly PartFault<BrushedParts>[] = [
     does: "Less resistance, less back-EMF and a drag: the motor draws several times its current.",
     change: ({ motor }) => {
       Object.assign(motor, { winding_ohm: motor.winding_ohm * 0.4, ke: motor.ke * 0.75 });
-      Object.assign(motor, { viscous: motor.viscous + 3.5e-5 });
+      Object.assign(motor, { viscous: motor.viscous + 4.2e-5 });
     },
   },
   {

@@ -162,7 +162,7 @@ describe("hidden faults", () => {
     ["pack-asleep", packAtRest, 0.1, 1],
     ["pack-discharged", packAtRest, 14.5, 16.5],
     ["pack-weak-cell", packAtRest, 19.5, 21],
-    ["pack-weak-cell", running, 10, 16],
+    ["pack-weak-cell", running, 10, 17],
     ["terminal-corroded", running, 12, 17],
     ["motor-shorted-turns", running, 15, 19.2],
     ["switch-open", running, 19.5, 21],
