@@ -2,7 +2,63 @@
  * What the reasoning may name for each fault, from the bundled plan of its kind alone: one part, or
  * the parts that nothing in this plan tells apart.
  */
-export const NAMES: Readonly<Record<string, Readonly<Record<string, readonly string[]>>>> = {
+type Names = Readonly<Record<string, readonly string[]>>;
+
+/** The same in both tools with brushes. */
+const BRUSHED: Names = {
+  "charger-dead": ["charger"],
+  "charger-fuse": ["charger"],
+  "pack-dead": ["pack"],
+  "pack-asleep": ["pack"],
+  "pack-discharged": ["pack"],
+  "pack-weak-cell": ["pack"],
+  "terminal-corroded": ["terminals"],
+  "terminal-bent": ["terminals"],
+  "switch-minus-open": ["switch"],
+  "lead-red-broken": ["lead-red"],
+  "lead-black-broken": ["lead-black"],
+  "lead-black-frayed": ["lead-black"],
+  // Brushes that look good may still not carry, and a burnt bar is open where a brush is.
+  "brush-worn": ["brushes", "motor"],
+  "brush-stuck": ["brushes", "motor"],
+  "motor-open": ["motor", "brushes"],
+  "motor-burnt-bar": ["motor", "brushes"],
+  "motor-shorted-turns": ["motor"],
+  "motor-seized": ["motor"],
+  "gear-jam": ["gear-train"],
+  "gear-slip": ["gear-train"],
+};
+
+export const NAMES: Readonly<Record<string, Names>> = {
+  "cordless-brushed": {
+    ...BRUSHED,
+    "switch-open": ["switch"],
+    "switch-burnt": ["switch"],
+    "switch-stuck": ["switch"],
+  },
+  "cordless-brushed-electronic": {
+    ...BRUSHED,
+    "switch-dead": ["switch"],
+    "switch-shorted": ["switch"],
+    "switch-weak": ["switch"],
+  },
+  "corded-universal": {
+    "cord-live-broken": ["mains-cord"],
+    "cord-neutral-broken": ["mains-cord"],
+    "earth-broken": ["protective-conductor"],
+    "switch-open": ["switch"],
+    "switch-burnt": ["switch"],
+    "switch-neutral-open": ["switch"],
+    "capacitor-shorted": ["suppressor"],
+    "field-open": ["field"],
+    "field-shorted": ["field"],
+    "brush-worn": ["brushes"],
+    "armature-open": ["armature"],
+    "armature-burnt-bar": ["armature"],
+    // Unplugged, and with the motor in, a stuck spindle is either.
+    "gear-jam": ["gear-train", "armature"],
+    "insulation-poor": ["insulation"],
+  },
   "cordless-brushless": {
     "charger-dead": ["charger"],
     "charger-fuse": ["charger"],
