@@ -14,6 +14,7 @@ import { findProtocol } from "../../protocols/registry.js";
 import { ChannelReader } from "../../protocols/timing/channel-reader.js";
 import { replayJob } from "../../workbench/job/compare-replay.js";
 import { readJob } from "../../workbench/job/read-job.js";
+import type { Order } from "../../workbench/contract/orders.js";
 import { planSchema } from "../../workbench/plan/schema.js";
 import { twoMeterPlan } from "../end-to-end/small-plan.js";
 import {
@@ -51,18 +52,18 @@ interface Played {
 }
 
 /** Runs the plan on the tapes as the program does, into a new job. */
-async function play(tapes: readonly Tape[], pace: string): Promise<Played> {
+async function play(tapes: readonly Tape[], pace: string, order: Order = "fixed"): Promise<Played> {
   const meters = tapes.map(({ speaks, chunks }) => {
     const path = join(scratch, `${(number += 1)}.trace`);
     writeTape(path, "x", chunks);
     return `recorded:${path}?protocol=${speaks}&pace=${pace}`;
   });
-  return playMeters(meters);
+  return playMeters(meters, order);
 }
 
-async function playMeters(meters: readonly string[]): Promise<Played> {
+async function playMeters(meters: readonly string[], order: Order = "fixed"): Promise<Played> {
   const folder = join(scratch, `job-${(number += 1)}`);
-  const prepared = await prepareRun({ plan, meters, folder }, scratch, hurried);
+  const prepared = await prepareRun({ plan, meters, folder, order }, scratch, hurried);
   const engine = await startEngine({
     ...prepared,
     reasoning: new DirectReasoning(plan, {}),
@@ -168,6 +169,13 @@ describe.each(pairs)("two recordings, %s and lines of text", (_name, tapes) => {
 
   it.each(["as-recorded", "10", "at-once"])("give the same journal, played %s", async (pace) => {
     expect((await play(tapes, pace)).sha256).toBe(first.sha256);
+  });
+
+  it("give the same journal where each next step is reasoned out", async () => {
+    const chosen = await play(tapes, "at-once", "proposed");
+    const { lines } = await readJob(chosen.folder);
+    expect(lines.some(({ event }) => event.kind === "chosen")).toBe(true);
+    expect((await play(cut(tapes, [5, 1]), "as-recorded", "proposed")).sha256).toBe(chosen.sha256);
   });
 
   it("give the same journal byte by byte, at any pace", async () => {
