@@ -202,6 +202,29 @@ describe("the proposed order", () => {
     },
   );
 
+  test.each(bundledPlans().map((each) => [each.id, each] as const))(
+    "tries %s once more when it is closed, with the power that this takes, and then takes it off",
+    (_, way) => {
+      const closed = way.steps.findIndex((s) => s.kind === "do" && s.sets.case === "closed");
+      const trials = closed < 0 ? [] : way.steps.slice(closed).filter((s) => s.kind === "look");
+      // The reasoning can weigh the other steps only, and all of them would tell something.
+      const known = Object.fromEntries(way.steps.map(({ id }) => [id, 1]));
+      for (const { id } of trials) Reflect.deleteProperty(known, id);
+      const { taken } = wayThrough(way, () => weights(known));
+      const made = taken.filter((id) => trials.some((trial) => trial.id === id));
+      expect(made).toEqual(trials.map(({ id }) => id));
+      const state = taken.reduce(
+        (one, id) =>
+          stateAfter(
+            way.steps.find((step) => step.id === id)!,
+            one,
+          ),
+        AS_BOOKED_IN,
+      );
+      expect(state).toEqual(AS_BOOKED_IN);
+    },
+  );
+
   test("waits for capacitors again when power was on since", () => {
     const brushless = bundledPlan("cordless-brushless");
     const at = (step: string, ended_s: number) =>

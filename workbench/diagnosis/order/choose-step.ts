@@ -1,7 +1,7 @@
 import type { Choice } from "../../plan/run-event.js";
 import type { Step } from "../../plan/schema.js";
 import { FIELDS, serves } from "../../plan/tool-state.js";
-import { bringsBack, isAfterClosing, nextToClose } from "../../plan/order/closing.js";
+import { bringsBack, isAfterClosing, isTogether, nextToClose } from "../../plan/order/closing.js";
 import { firstFor, shutsOut, wantedBy } from "../../plan/order/set-up.js";
 import type { Progress, Wanted } from "../../plan/order/set-up.js";
 import { TELLING } from "../next-probe.js";
@@ -58,12 +58,19 @@ function closing(progress: Progress, weights: Weights, open: readonly Step[]): C
   const later = (step: Step): boolean => isAfterClosing(progress.plan, step);
   const idle = open.filter((step) => !bringsBack(step) && !later(step));
   if (idle.length > 0) return leaving(idle, () => "nothing that is still to be done needs it");
-  const close = nextToClose(progress);
   const trial = open.find((step) => isQuestion(step) && later(step));
-  if (close === null && trial !== undefined) return taking(progress, weights, trial);
+  // The power that the trial wants stays on until it is made.
+  if (trial !== undefined && isTogether(progress)) return trying(progress, weights, trial);
+  const close = nextToClose(progress);
   if (close === null && open.length > 0) return leaving(open, () => "the tool is so already");
   const words = close === null ? "" : "Nothing more is to be measured: the tool is put back.";
   return { step: close?.id ?? null, toward: null, words, tells: [], leftOut: [] };
+}
+
+function trying(progress: Progress, weights: Weights, trial: Step): Choice {
+  const forbidden = weights.of.get(trial.id)?.forbidden === true;
+  if (forbidden) return leaving([trial], (step) => worthlessWords(step, weights));
+  return taking(progress, weights, trial);
 }
 
 function taking(progress: Progress, weights: Weights, step: Step): Choice {

@@ -19,21 +19,34 @@ export function bringsBack(step: Step): boolean {
  * taken again.
  */
 export function nextToClose(progress: Progress): Step | null {
+  const off = (["pack", "charger", "mains"] as const).map((field) => restoring(progress, field));
+  return off.find((step) => step !== null) ?? nextBackOn(progress);
+}
+
+/** Nothing is off the tool or open: it may have power on it. */
+export function isTogether(progress: Progress): boolean {
+  return nextBackOn(progress) === null;
+}
+
+function nextBackOn(progress: Progress): Step | null {
   const { plan, results, state } = progress;
-  const restoring = (field: StateField, value: string = AS_BOOKED_IN[field]): Step | null =>
-    state[field] === AS_BOOKED_IN[field] ? null : nearestDoer(progress, field, value);
-  const off = (["pack", "charger", "mains"] as const).map((field) => restoring(field));
-  const [first] = off.filter((step) => step !== null);
-  if (first !== undefined) return first;
   const isBack = (id: string): boolean => {
     const removal = plan.steps.find((step) => step.id === id);
     return removal === undefined || !isOff(progress, removal);
   };
   const closes = (step: Step): boolean =>
     step.kind === "do" && !results.has(step.id) && (step.putsBack ?? []).some((id) => !isBack(id));
-  const motorIn = state.case === "motor-out" ? restoring("case", "open") : null;
-  const needed = [motorIn, restoring("motor"), restoring("case")];
+  const motorIn = state.case === "motor-out" ? restoring(progress, "case", "open") : null;
+  const needed = [motorIn, restoring(progress, "motor"), restoring(progress, "case")];
   return plan.steps.find((step) => closes(step) || needed.includes(step)) ?? null;
+}
+
+function restoring(
+  progress: Progress,
+  field: StateField,
+  value: string = AS_BOOKED_IN[field],
+): Step | null {
+  return progress.state[field] === AS_BOOKED_IN[field] ? null : nearestDoer(progress, field, value);
 }
 
 /** Whether the plan has closed the tool before this step: it is tried once more, as a whole. */
