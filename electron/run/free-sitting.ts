@@ -45,7 +45,7 @@ const MOST_LISTED = 4;
 const TOUCH = "Touch any two points and hold still.";
 const ANSWERS: Readonly<Record<AnswerBy, string>> = {
   staying: "Stay, or press HOLD, for yes; lift for no.",
-  "letting-go": "Stay, or let the trigger go, for yes; lift for no.",
+  "letting-go": "Stay, or move the trigger back, for yes; lift for no.",
   key: "Press HOLD for yes; wait for no.",
 };
 

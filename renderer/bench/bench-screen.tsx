@@ -34,6 +34,7 @@ export function BenchScreen() {
   const outline = useStepOutline();
   const measuring = outline?.kind === "measure";
   const free = useBenchSlice((state) => (state.free?.on === true ? state.free : null));
+  const isFree = free !== null && layout === "running";
   const apart = layout !== "finished" && free === null ? apartOf(outline) : null;
   return (
     <div
@@ -41,6 +42,7 @@ export function BenchScreen() {
       data-layout={layout}
       data-measuring={measuring && free === null ? "yes" : "no"}
       data-apart={apart === null ? "no" : "yes"}
+      data-free={isFree ? "yes" : "no"}
       data-testid="bench"
     >
       <Top />
@@ -53,7 +55,7 @@ export function BenchScreen() {
         {layout === "running" && measuring && free === null && <SettlingBand />}
         {layout === "running" && measuring && free === null && <StepScale />}
         {layout === "running" && apart === null && <LivePlot />}
-        {layout !== "failed" && apart === null && <Ledger />}
+        {layout !== "failed" && apart === null && !isFree && <Ledger />}
         {apart === "closing" && <ClosingPanel />}
         {apart === "taking-off" && outline !== null && <RemovalPanel outline={outline} />}
       </main>

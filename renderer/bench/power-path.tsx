@@ -118,11 +118,12 @@ function Points({ points }: { readonly points: readonly PathPoint[] }) {
   );
 }
 
-/** What would tell most; in the proposed order, what the step in progress will tell. */
+/** What would tell most; in the proposed order, what comes of the step in progress. */
 function NextProbe({ next }: Pick<Path, "next">) {
   const why = useBenchSlice((state) => state.step?.why ?? null);
-  if (why !== null && why.tells.length > 0) {
-    return <Tells title="What this will tell" words={null} tells={why.tells} />;
+  if (why !== null) {
+    if (why.tells.length === 0) return null;
+    return <Tells title="What this will tell" words={why.words} tells={why.tells} />;
   }
   if (next === null) return null;
   return <Tells title="Next probe" words={next.words} tells={next.tells} />;
@@ -130,21 +131,27 @@ function NextProbe({ next }: Pick<Path, "next">) {
 
 interface TellsProps {
   readonly title: string;
-  readonly words: string | null;
+  readonly words: string;
   readonly tells: readonly string[];
 }
+
+/** More of them would not be read, and on a small window not be seen. */
+const MOST_TOLD = 4;
 
 function Tells({ title, words: instruction, tells }: TellsProps) {
   return (
     <div className="next-probe" data-testid="next-probe">
       <h3 className="label">{title}</h3>
-      {instruction !== null && <p>{instruction}</p>}
+      <p>{instruction}</p>
       <ul>
-        {tells.map((words) => (
+        {tells.slice(0, MOST_TOLD).map((words) => (
           <li className="small" key={words}>
             {words}
           </li>
         ))}
+        {tells.length > MOST_TOLD && (
+          <li className="small">and {tells.length - MOST_TOLD} less likely</li>
+        )}
       </ul>
     </div>
   );

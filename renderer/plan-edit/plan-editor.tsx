@@ -7,6 +7,7 @@ import { dateText } from "../desk/words.js";
 import { EditContext } from "./edit-context.js";
 import type { Edit, Finding } from "./edit-context.js";
 import { listAt, setAt, textAt } from "./json-path.js";
+import { useFastInsert } from "./fast-insert.js";
 import { PlanFields } from "./plan-fields.js";
 import { readText, writeText } from "./plan-text.js";
 import { StepForm } from "./step-form.js";
@@ -46,6 +47,7 @@ function Editor({ plan, kept, onBack }: EditorProps) {
   const value = readText(text);
   const [at, setAt_] = useState(0);
   const json = useRef<HTMLTextAreaElement>(null);
+  useFastInsert(json, (next) => edited.change(next, false));
   const go = (step: number): void => {
     setAt_(step);
     const shown = readText(json.current?.value ?? "");

@@ -44,7 +44,7 @@ export interface Choice {
   readonly toward: string | null;
   /** Why this step, for a person. */
   readonly words: string;
-  /** What each outcome of the measurement would mean. */
+  /** What each outcome of the measurement, or of the one that it makes way for, would mean. */
   readonly tells: readonly string[];
   /** Steps that are not taken, each with its reason. */
   readonly leftOut: readonly { readonly step: string; readonly reason: string }[];

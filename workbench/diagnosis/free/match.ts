@@ -1,4 +1,4 @@
-import type { BenchCondition, Probe } from "../../models/model.js";
+import type { BenchCondition, Probe, ToolModel } from "../../models/model.js";
 import { isForbidden, openedSoFar, probeCost_s } from "../cost.js";
 import type { Restrictions } from "../cost.js";
 import type { Posterior } from "../infer.js";
@@ -13,10 +13,12 @@ export interface HeldReading {
   /** Volts or ohms; null: over range on ohms. */
   readonly value: number | null;
   /** Where the probes have been all the while, so that only the trigger can differ; null: not known. */
-  readonly from: Pick<Match, "probe" | "condition"> | null;
+  readonly from: Place | null;
   /** Nothing shows on the probes: a dead circuit, if they are on one. */
   readonly dead: boolean;
 }
+
+type Place = Pick<Match, "probe" | "condition">;
 
 /** A place that the probes may be at, with how likely that is. */
 export interface Match {
@@ -53,10 +55,10 @@ export function matchReading(
   const open = proposals(posterior, restrictions).flatMap(({ ask }) =>
     ask.kind === "measure" ? [ask.probe] : [],
   );
-  const rated = model.probes.flatMap((probe): Match[] => {
+  const probes = held.from === null ? model.probes : triggered(model, held.from);
+  const rated = probes.flatMap((probe): Match[] => {
     const condition = model.conditions.find(({ id }) => id === probe.condition)?.condition;
     if (condition === undefined || probe.quantity !== held.quantity) return [];
-    if (held.from !== null && !differsByTrigger(held.from, { probe, condition })) return [];
     if (isForbidden(probe, condition, opened, restrictions)) return [];
     const target = { ...probe, condition };
     const forecast = new Forecast(predictor, target);
@@ -73,14 +75,15 @@ export function matchReading(
     .sort((a, b) => b.probability - a.probability);
 }
 
-/** The same points under the same condition, but for the trigger. */
-function differsByTrigger(from: NonNullable<HeldReading["from"]>, to: typeof from): boolean {
-  const same = from.probe.red === to.probe.red && from.probe.black === to.probe.black;
-  if (!same || from.condition.trigger === to.condition.trigger) return false;
-  return (
-    conditionKey({ ...from.condition, trigger: to.condition.trigger }) ===
-    conditionKey(to.condition)
-  );
+/** The same points under the same condition, but for the trigger; planned or not. */
+function triggered(model: ToolModel, { probe, condition }: Place): Probe[] {
+  const others = model.conditions.filter(({ condition: other }) => {
+    const sameOtherwise = { ...condition, trigger: other.trigger };
+    return (
+      other.trigger !== condition.trigger && conditionKey(sameOtherwise) === conditionKey(other)
+    );
+  });
+  return others.map(({ id }) => ({ ...probe, condition: id }));
 }
 
 function weightOf(

@@ -82,7 +82,7 @@ function taking(progress: Progress, weights: Weights, step: Step): Choice {
     step: way.step.id,
     toward: way.toward.kind === "measure" && way.toward !== way.step ? way.toward.id : null,
     words: isItself ? whyWords(weight) : `It makes way for “${step.title}”.`,
-    tells: isItself ? (weight?.tells ?? []) : [],
+    tells: weight?.tells ?? [],
     leftOut: [],
   };
 }
