@@ -2,6 +2,8 @@ import type { Plan, Step } from "../plan/schema.js";
 import type { StepResult } from "../plan/step-result.js";
 import type { Restrictions } from "./cost.js";
 
+const POLES = ["pack-plus", "pack-minus"];
+
 /** Between these a cell is deeply discharged; below the first its protection may only have shut it off. */
 const DEEP_V_PER_CELL = { above: 0.1, below: 2 };
 
@@ -54,6 +56,8 @@ function tellsDamage(
   if (step.kind === "look") return result.verdict === "fail";
   const cells = data["cells"];
   if (step.kind !== "measure" || step.quantity !== "voltage" || cells === undefined) return false;
+  // One cell of five has a fifth of the voltage of all and is not deeply discharged for that.
+  if (![step.red, step.black].every((point) => POLES.includes(point))) return false;
   const each_V = Math.abs(result.value ?? 0) / cells;
   return each_V > DEEP_V_PER_CELL.above && each_V < DEEP_V_PER_CELL.below;
 }

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { PathReasoner } from "../../../workbench/diagnosis/path-reasoner.js";
+import { restrictionsOf } from "../../../workbench/diagnosis/restrictions.js";
 import type { Plan } from "../../../workbench/plan/schema.js";
 import type { StepResult } from "../../../workbench/plan/step-result.js";
 import { bundledPlan } from "../../../workbench/plans/bundled.js";
@@ -65,4 +66,13 @@ test("a plan without a powered step is not proposed one", () => {
   const asked = (of: Plan): string[] => taken.map((_, n) => nextOf(of, taken.slice(0, n + 1)));
   expect(asked(plan).join("\n")).toMatch(/in the tool, trigger/i);
   expect(asked(dead).join("\n")).not.toMatch(/in the tool, trigger|feeds the motor/i);
+});
+
+test("a sound cell of a pack is no deeply discharged pack; a pack at a volt a cell is one", () => {
+  const pack = bundledPlan("pack");
+  const told = (step: string, value: number) =>
+    restrictionsOf(pack, { cells: 5 }, new Map([[step, result(step, value, "pass")]])).damagedPack;
+  expect(told("cell-1", 4.03)).toBe(false);
+  expect(told("pack-open", 5)).toBe(true);
+  expect(told("pack-open", 20.1)).toBe(false);
 });
