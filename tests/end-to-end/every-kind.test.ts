@@ -43,6 +43,8 @@ describe.each(Object.entries(SHOWS))("the bundled plan %s on the practice bench"
         if (step.kind !== "measure" || step.quantity !== "voltage") continue;
         // Logic supplies and signals are low by nature.
         if (step.limits?.low === undefined || result?.verdict !== "pass") continue;
+        // A sensor that is low is one of two levels; beside the other two it may be right.
+        if ((result.limits?.low ?? 0) <= 0) continue;
         expect(result.value, step.id).toBeGreaterThan(0.5);
       }
     },

@@ -61,8 +61,8 @@ function wordedIn(sightings: readonly Sighting[], step: MeasureStep, result: Ste
 
 function placeOf({ verdict, value, overload, zero, limits }: StepResult): ReadingPlace | null {
   if (verdict === "not-judged" || limits === null) return null;
-  if (zero === "proved" || overload !== false) return "nothing";
   if (verdict === "pass") return "within";
+  if (zero === "proved" || overload !== false) return "nothing";
   if (verdict !== "fail" || value === null) return null;
   if (limits.low !== null && value < limits.low) return "below";
   return limits.high !== null && value > limits.high ? "above" : null;

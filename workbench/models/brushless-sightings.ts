@@ -243,7 +243,12 @@ const sensorCode: Sighting = {
   readings: [
     {
       step: "sensor-w",
-      values: { within: "possible", below: "impossible", above: "impossible" },
+      values: {
+        within: "possible",
+        below: "impossible",
+        above: "impossible",
+        nothing: "impossible",
+      },
     },
   ],
 };

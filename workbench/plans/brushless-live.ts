@@ -242,7 +242,7 @@ function sensor(phase: Phase): StepInput {
       phase !== "w"
         ? "Above the logic supply: a lead of the motor touches the cable of the sensors."
         : "All three alike: the sensors, their supply or their cable is at fault.",
-    more: { zero: "accept", polarity: "as-marked" },
+    more: { polarity: "as-marked" },
   });
 }
 
