@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { analyseSag } from "../../../workbench/measurement/sag/analyse.js";
 import { sagWatch } from "../../../workbench/watches/sag.js";
 import type { WatchTarget } from "../../../workbench/measurement/watch.js";
 import { FAIR_PACK, simulatePack } from "../measurement/pack.js";
@@ -100,3 +101,16 @@ test("what the probes showed while they found their points is no squeeze", () =>
   ]);
   expect(outcome!.value).toBeCloseTo(19.48, 1);
 });
+
+test.each([3, 4, 5])(
+  "a slow start that is most of a short trace is no noise, %i before",
+  (before) => {
+    const start = [15.94, 8.92, 13.09, 15.02, 15.91, 16.32, 16.52];
+    const after = [17.6, 20.51, 20.53, 20.54, 20.55, 20.56, 20.56, 20.57];
+    const voltage_V = [...Array<number>(before).fill(20.58), ...start, ...after];
+    const time_s = voltage_V.map((_, k) => k * 0.286);
+    const { figures } = analyseSag({ time_s, voltage_V, resolution_V: 0.01 }, { edge: 0.01 });
+    expect(figures["plateau"]!.value).toBeGreaterThan(15);
+    expect(figures["plateau"]!.value).toBeLessThan(16.6);
+  },
+);
