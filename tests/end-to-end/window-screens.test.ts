@@ -1,6 +1,7 @@
 import { mkdir } from "node:fs/promises";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { orderScenes } from "../renderer/order-scenes.js";
 import { answers, scenes } from "../renderer/scenario.js";
 import { ScriptedBench } from "../renderer/scripted-bench.js";
 import { consoleErrors, openBrowser } from "./browser.js";
@@ -41,7 +42,7 @@ describe.each(SIZES)("the window at $width × $height", (viewport) => {
     );
     bench.show(scenes["start"] ?? []);
     await page.goto(address);
-    for (const [name, events] of Object.entries(scenes)) {
+    for (const [name, events] of Object.entries({ ...scenes, ...orderScenes })) {
       bench.show(events);
       await settled(page);
       await page.screenshot({ path: `${FOLDER}/${name}-${theme}-${viewport.width}.png` });
