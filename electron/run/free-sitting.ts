@@ -88,7 +88,7 @@ export class FreeSitting {
     this.#status = {
       ...NOT_FREE,
       on: true,
-      places: places.map(({ words }, id) => ({ id, words: withoutVerb(words) })),
+      places: places.map(({ place }, id) => ({ id, words: place })),
       words: TOUCH,
       cautions: cautionsFor(options.plan, null),
     };
@@ -172,9 +172,9 @@ export class FreeSitting {
     const match = matches[at];
     if (match === undefined) return;
     const value = held.dead ? "Nothing on the probes" : valueWords(held.quantity, held.value);
-    const words = `${value}: ${withoutVerb(match.words)} ${ANSWERS[by]}`;
-    const listed = matches.slice(at, at + MOST_LISTED).map(({ words: place, probability }) => ({
-      words: withoutVerb(place),
+    const words = `${value}: ${match.place}. ${ANSWERS[by]}`;
+    const listed = matches.slice(at, at + MOST_LISTED).map(({ place, probability }) => ({
+      words: place,
       odds: oddsWords(probability),
     }));
     this.#tell({ words, asking: true, matches: listed });
@@ -185,7 +185,7 @@ export class FreeSitting {
     const { held, place, how, time_s } = taken;
     const { red, black, condition } = place.probe;
     const { quantity, value } = held;
-    const words = `${valueWords(quantity, value)} ${withoutVerb(place.words)}`;
+    const words = `${valueWords(quantity, value)} ${place.place}`;
     const measured = { quantity, red, black, condition, value };
     try {
       await this.#options.record({ kind: "probed", time_s, ...measured, how, words });
@@ -219,8 +219,3 @@ const STANDING = "Recorded already. Lift both probes, then touch the next points
 const RESTLESS = "The reading does not come to rest. Hold still, or lift.";
 const WAITING =
   "Nothing on the probes. Touch any two points and hold still; on a dead circuit press HOLD, on and off.";
-
-/** The place alone, of an instruction to measure there. */
-function withoutVerb(words: string): string {
-  return words.replace(/^Measure (volts|ohms) /, "");
-}

@@ -86,7 +86,7 @@ describe("free probing", () => {
   });
 
   it("hears the trigger in the reading while the probes stay, and a yes in letting it go", async () => {
-    const place = "from pack plus to pack minus (pack in the tool, trigger squeezed).";
+    const place = "from pack plus to pack minus (pack in the tool, trigger squeezed)";
     await page.getByLabel("Or say first where the probes go").selectOption({ label: place });
     await live.meter.play([LIFTED, 600], ["17.90 V DC", 0]);
     await expect.poll(words, SLOW).toContain("Recorded: 17.9 V");

@@ -7,6 +7,7 @@ import type { HeldReading, Match } from "./free/match.js";
 import { measuredFrom } from "./free/taken.js";
 import { infer } from "./infer.js";
 import { askWords } from "./meaning.js";
+import { placeWords } from "./words.js";
 import { isSettled, proposals } from "./next-probe.js";
 import type { Measured, Observation } from "./observation.js";
 import type { Target } from "./predict.js";
@@ -155,7 +156,7 @@ export class PathReasoner {
 
 function placeOf(model: ToolModel, target: Target, probe: Probe): Declared {
   const words = askWords(model, { ask: { kind: "measure", probe, target } });
-  return { probe, condition: target.condition, words };
+  return { probe, condition: target.condition, words, place: placeWords(model, target) };
 }
 
 /** What the readings say, as one sentence for the end of a run. */

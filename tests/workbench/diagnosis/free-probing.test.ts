@@ -50,6 +50,7 @@ function place(red: string, words: string, trigger: "released" | "squeezed" = "r
       motor: "connected",
     },
     words,
+    place: words,
     probability: 0.5,
   } satisfies Declared & { probability: number };
 }
@@ -266,6 +267,13 @@ describe("on the practice bench, a broken red lead", () => {
     expect(at, asked.slice(0, 6).join("; ")).toBeGreaterThanOrEqual(0);
     expect(at).toBeLessThan(6);
   });
+});
+
+test("a place is named without what has to be done to measure there", () => {
+  const places = new PathReasoner(bundledPlan("cordless-brushed"), { cells: 5 }).places();
+  const loose = places.filter(({ words }) => words.startsWith("Take the motor leads off"));
+  expect(loose.length).toBeGreaterThan(0);
+  for (const { place } of places) expect(place).toMatch(/^from [^.]+ to [^.]+\)$/);
 });
 
 test("a reading taken freely counts for the parts, and one at the same place replaces it", () => {

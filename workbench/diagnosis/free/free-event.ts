@@ -1,7 +1,7 @@
 import type { HeldReading, Match } from "./match.js";
 
 /** A place that was declared before the probes go there. */
-export type Declared = Pick<Match, "probe" | "condition" | "words">;
+export type Declared = Pick<Match, "probe" | "condition" | "words" | "place">;
 
 /** What free probing says while the probes go where they like. */
 export type FreeEvent =

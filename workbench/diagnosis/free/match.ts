@@ -4,6 +4,7 @@ import type { Restrictions } from "../cost.js";
 import type { Posterior } from "../infer.js";
 import { conditionKey } from "../../models/conditions.js";
 import { askWords } from "../meaning.js";
+import { placeWords } from "../words.js";
 import { keep, proposals } from "../next-probe.js";
 import { Forecast, classOf } from "../outcomes.js";
 
@@ -24,7 +25,9 @@ type Place = Pick<Match, "probe" | "condition">;
 export interface Match {
   readonly probe: Probe;
   readonly condition: BenchCondition;
+  /** What is to be done to measure there, and the place alone. */
   readonly words: string;
+  readonly place: string;
   /** Among all places of the model that this dial position can measure, 0 to 1. */
   readonly probability: number;
 }
@@ -65,8 +68,10 @@ export function matchReading(
     const at = classOf(held.quantity, held.value);
     const fits = kept.reduce((sum, one) => sum + one.probability * (forecast.of(one)[at] ?? 0), 0);
     const words = askWords(model, { ask: { kind: "measure", probe, target } });
+    const place = placeWords(model, target);
     const near = AT_HAND_S / probeCost_s(model, probe, condition, opened, last);
-    return [{ probe, condition, words, probability: fits * near * weightOf(probe, open, planned) }];
+    const probability = fits * near * weightOf(probe, open, planned);
+    return [{ probe, condition, words, place, probability }];
   });
   const total = rated.reduce((sum, one) => sum + one.probability, 0);
   return rated
