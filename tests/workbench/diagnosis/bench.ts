@@ -1,5 +1,5 @@
 import { expect } from "vitest";
-import type { Measured, Observation, Seen } from "../../../workbench/diagnosis/observation.js";
+import type { Measured, Observation } from "../../../workbench/diagnosis/observation.js";
 import { modelOf } from "../../../workbench/models/kinds.js";
 import type { ToolModel } from "../../../workbench/models/model.js";
 import type { ToolData } from "../../../workbench/models/tool-data.js";
@@ -52,10 +52,6 @@ export function meter(tool: ToolModel): { volts: Take; ohms: Take } {
     ohms: (points, condition, value, more = {}) =>
       measured(tool, "resistance", points, condition, value, more),
   };
-}
-
-export function see(sighting: string, value: string): Seen {
-  return { kind: "seen", sighting, value };
 }
 
 export const CHARGER = ["charger-plus", "charger-minus"] as const;
