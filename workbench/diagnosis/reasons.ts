@@ -7,7 +7,7 @@ import type { FaultMode } from "../models/model.js";
 import type { Observation } from "./observation.js";
 import type { Predictor } from "./predict.js";
 import { distribution } from "./sighting.js";
-import { observationWords, valueWords } from "./words.js";
+import { observationWords, oddsWords, valueWords } from "./words.js";
 
 export type PartState = "unknown" | "cleared" | "suspect" | "condemned";
 
@@ -27,6 +27,7 @@ const TESTED_SHARE = 0.9;
 const LIMITS = { condemned: 0.95, suspect: 0.08, cleared: 0.05 } as const;
 /** Odds from which on a part is condemned. */
 export const CONDEMNED = LIMITS.condemned;
+
 /** State and reason for every part, in the order of the path. */
 export function findings(posterior: Posterior): PartFinding[] {
   return posterior.parts.map((odds, part) => finding(posterior, part, odds));
@@ -47,7 +48,7 @@ function finding(posterior: Posterior, part: number, odds: number): PartFinding 
     return { part, state: "cleared", odds, tested, reason: `Cleared: ${told}.` };
   }
   const open = untested.map((mode) => short(mode.words)).join(", ");
-  const rest = open === "" ? "Not more than that was tested" : `Not tested: ${open}`;
+  const rest = open === "" ? `Its odds are still ${oddsWords(odds)}` : `Not tested: ${open}`;
   const reason = told === "" ? null : `Cleared in part: ${told}. ${rest}.`;
   return { part, state: "unknown", odds, tested: told === "" ? 0 : tested, reason };
 }
