@@ -33,13 +33,16 @@ export async function startBenchRun(
   openReasoning: OpenReasoning,
 ): Promise<BenchRun> {
   const { plan, tool } = prepared;
-  const reasoning = openReasoning(plan, tool.data ?? {}, await learned(prepared));
+  // A run that goes on reasons from what was known when it began.
+  const experience = prepared.goOn ? prepared.experience : await learned(prepared);
+  const reasoning = openReasoning(plan, tool.data ?? {}, experience);
   const run = new BenchRun(prepared, tell, reasoning);
   // The first events come while the engine starts; the window wants to know the run before them.
   const early: EngineEvent[] = [];
   let hear = (event: EngineEvent): void => void early.push(event);
   const engine = await startEngine({
     ...prepared,
+    experience,
     reasoning,
     emit: (event) => hear(event),
   });

@@ -58,6 +58,7 @@ function newJob(setup: EngineSetup, chosen: readonly ChosenMeter[], origin_ns: b
     tool: setup.tool,
     ...(setup.customer === undefined ? {} : { customer: setup.customer }),
     plan: setup.plan,
+    experience: setup.experience,
     repeats: setup.repeats,
     origin_ns,
     meters: setup.meters.map((address, n) => ({

@@ -1,5 +1,6 @@
 import type { Clock } from "../../drivers/clock.js";
 import type { LinkKind } from "../../drivers/link-kind.js";
+import type { Experience } from "../../workbench/models/experience.js";
 import type { Order } from "../../workbench/contract/orders.js";
 import type { Customer } from "../../workbench/job/job-file.js";
 import type { NewJob } from "../../workbench/job/job-folder.js";
@@ -23,6 +24,8 @@ export interface EngineSetup {
   readonly customer?: Customer | undefined;
   /** Accuracy table of each meter, in their order; null: not known. */
   readonly accuracies: readonly (Accuracy | null)[];
+  /** What the shop has learned of this kind of tool so far. */
+  readonly experience: Experience | null;
   /** Id of the job that this run repeats after a repair. */
   readonly repeats: string | null;
   /** ISO 8601 with offset: the time of day that is zero on the job's time base. */

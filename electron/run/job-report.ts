@@ -15,7 +15,7 @@ export interface JobFinding {
 /** What all readings of a recorded job say of the parts. Rejects where the folder is no job. */
 export async function jobFinding(folder: string): Promise<JobFinding> {
   const { file, lines } = await readRecord(folder);
-  const reasoner = new PathReasoner(file.plan, file.tool.data);
+  const reasoner = new PathReasoner(file.plan, file.tool.data, file.experience);
   for (const result of lastResults(lines)) reasoner.take(result);
   for (const { event } of lines) if (event.kind === "probed") reasoner.recall(event);
   return { file, model: reasoner.model, report: reasoner.report() };

@@ -59,6 +59,7 @@ export async function prepareRun(
     meters,
     folder: request.folder ?? join(jobs, folderName(now, plan)),
     goOn: false,
+    experience: null,
     repeats: request.repeats ?? null,
     order: request.order ?? "fixed",
     tool: request.tool ?? (practice ? PRACTICE_TOOL : UNKNOWN_TOOL),
@@ -87,6 +88,7 @@ export async function prepareGoOn(folder: string, clock: Clock): Promise<Prepare
     meters,
     folder,
     goOn: true,
+    experience: file.experience,
     repeats: file.repeats,
     // Its journal knows.
     order: "fixed",

@@ -3,6 +3,10 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
+import { systemClock } from "../../drivers/clock.js";
+import { startEngine } from "../../electron/run/engine.js";
+import { prepareRun } from "../../electron/run/prepare.js";
+import { DirectReasoning } from "../../electron/run/reasoning.js";
 import { runProgram } from "../../electron/cli/program.js";
 import { replayJob } from "../../workbench/job/compare-replay.js";
 import { formatLine, hashOf, NO_LINE_BEFORE } from "../../workbench/job/journal-line.js";
@@ -32,6 +36,27 @@ test("a finished run records what it concludes of the parts, and replay comes to
   });
   const replay = await replayJob(job, programVersion());
   expect(replay).toMatchObject({ agrees: true, conclusion: { agrees: true, differences: [] } });
+});
+
+test("what the shop had learned is recorded with the job: replay reasons from it, not from the odds that come with the model", async () => {
+  const meter = "practice:cordless-brushed?fault=brush-worn&seed=4&pace=at-once";
+  const job = join(folder, "job");
+  const request = { plan: "cordless-brushed", meters: [meter], folder: job };
+  const prepared = await prepareRun(request, folder, systemClock);
+  const experience = { tools: 300, faults: [{ part: "gear-train", mode: "jam", count: 120.5 }] };
+  const engine = await startEngine({
+    ...prepared,
+    experience,
+    reasoning: new DirectReasoning(prepared.plan, {}, experience),
+    emit: () => undefined,
+  });
+  await engine.ended;
+  expect((await readJob(job)).file.experience).toEqual(experience);
+  expect(await replayJob(job, programVersion())).toMatchObject({ conclusion: { agrees: true } });
+  const path = join(job, "job.json");
+  const unlearned = { ...(JSON.parse(readFileSync(path, "utf8")) as object), experience: null };
+  writeFileSync(path, JSON.stringify(unlearned));
+  expect(await replayJob(job, programVersion())).toMatchObject({ conclusion: { agrees: false } });
 });
 
 test("a conclusion that was written in afterwards is found out, though chain and checksums hold", async () => {

@@ -117,6 +117,7 @@ class Restless {
       recorded: false,
       links: [link],
       goOn: false,
+      experience: null,
       repeats: null,
     };
     return startEngine({

@@ -99,6 +99,7 @@ async function journalOf(chunks: readonly Chunk[], pace: Pace): Promise<string> 
     recorded: false,
     links: [link],
     goOn: false,
+    experience: null,
     repeats: null,
     order: "fixed" as const,
   };

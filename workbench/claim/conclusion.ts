@@ -11,8 +11,9 @@ export function conclusionFor({ lines, file }: JobContent): Conclusion {
   const recorded = events.findLast((event) => event.kind === "conclusion");
   if (recorded !== undefined)
     return { words: recorded.words, parts: recorded.parts, derived: false };
-  const reasoner = new PathReasoner(file.plan, file.tool.data);
+  const reasoner = new PathReasoner(file.plan, file.tool.data, file.experience);
   for (const event of events) if (event.kind === "step") reasoner.take(event.result);
+  for (const event of events) if (event.kind === "probed") reasoner.recall(event);
   const path = reasoner.path();
   return { words: conclusionOf(path), parts: path.parts, derived: true };
 }

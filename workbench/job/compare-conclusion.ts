@@ -25,7 +25,7 @@ export function compareConclusion(
 ): ConclusionCompared | null {
   const recorded = events.findLast((event) => event.kind === "conclusion");
   if (recorded === undefined) return null;
-  const reasoner = new PathReasoner(file.plan, file.tool.data);
+  const reasoner = new PathReasoner(file.plan, file.tool.data, file.experience);
   for (const result of results) reasoner.take(result);
   for (const event of events) if (event.kind === "probed") reasoner.recall(event);
   const path = reasoner.path();

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { LeadhandError } from "../../protocols/error.js";
 import { accuracySchema } from "../measurement/accuracy.js";
+import { experienceSchema } from "../models/experience.js";
 import { planSchema } from "../plan/schema.js";
 
 /** A letter or two: "a", "b"; becomes a file name, so nothing else is allowed in it. */
@@ -58,6 +59,8 @@ export const jobFileSchema = z.object({
   tool: toolSchema,
   meters: z.array(jobMeterSchema),
   plan: planSchema,
+  /** What the shop had learned of such tools by then; a conclusion follows from it too. */
+  experience: experienceSchema.nullable().default(null),
   /** The job this one repeats after the repair, by its id. */
   repeats: z.string().nullable().default(null),
 });

@@ -1,15 +1,17 @@
+import { z } from "zod";
 import type { ToolModel } from "./model.js";
 
 /** What a shop has found in its own tools of one kind. */
-export interface Experience {
+export const experienceSchema = z.strictObject({
   /** How many tools were repaired. */
-  readonly tools: number;
-  readonly faults: readonly {
-    readonly part: string;
-    readonly mode: string;
-    readonly count: number;
-  }[];
-}
+  tools: z.int().positive(),
+  /** A count may be a share: a record names the part, not always how it failed. */
+  faults: z.array(
+    z.strictObject({ part: z.string(), mode: z.string(), count: z.number().nonnegative() }),
+  ),
+});
+
+export type Experience = z.infer<typeof experienceSchema>;
 
 /** The odds that come with a model weigh as much as this many tools seen. */
 const WORTH_TOOLS = 100;

@@ -91,7 +91,7 @@ export async function runPrepared(
   const watch = new MeterPatience(prepared.recorded ? null : patience_s);
   const engine = await startEngine({
     ...prepared,
-    reasoning: new DirectReasoning(prepared.plan, prepared.tool.data ?? {}),
+    reasoning: new DirectReasoning(prepared.plan, prepared.tool.data ?? {}, prepared.experience),
     emit: (event) => {
       count(event, outcome);
       watch.hear(event);
