@@ -109,10 +109,13 @@ test("the job of all this, played twice, gives one journal", async () => {
       ["run", "--plan", join(folder, "plan.json"), "--job", played, "--meter", ...meters],
       {},
     );
-    expect(await child.exited).toBe(0);
+    // Played without the kills, it may come to its end before the plan does: then the meter ended.
+    expect([0, 3]).toContain(await child.exited);
     return readFileSync(join(played, "journal.ndjson"), "utf8");
   };
-  expect(await play("fast", "at-once")).toBe(await play("slower", "50"));
+  const fast = await play("fast", "at-once");
+  expect(fast).toContain('"step":"source","verdict":"pass"');
+  expect(fast).toBe(await play("slower", "50"));
 });
 
 test("a run killed before its last lines ends with them, and needs no meter for it", async () => {
