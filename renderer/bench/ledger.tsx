@@ -41,7 +41,7 @@ function Row({ recorded: { result, title } }: { readonly recorded: Recorded }) {
         {said.length > 0 && <div className="small">{said.join("; ")}</div>}
       </td>
       <td className="found">
-        <VerdictWord verdict={result.verdict} kind={kind} />
+        <VerdictWord result={result} kind={kind} />
         {isMeasured(result) && <div>{foundWords(result)}</div>}
       </td>
     </tr>

@@ -29,8 +29,7 @@ function ResultScale({ last: { result, title } }: { readonly last: LastResult })
       <div className="strip-head">
         <h2 className="label">Recorded: {title}</h2>
         <p>
-          <span className="figures">{foundWords(result)}</span>{" "}
-          <VerdictWord verdict={result.verdict} />
+          <span className="figures">{foundWords(result)}</span> <VerdictWord result={result} />
         </p>
       </div>
       {view && <ScaleDrawing view={view} verdict={result.verdict} />}

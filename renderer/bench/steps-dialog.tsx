@@ -90,7 +90,7 @@ function StepRow({ step, at, isNow, recorded, onTake }: RowProps) {
         {at + 1}. {step.title}
       </span>
       <span className="steps-found">
-        {recorded && <VerdictWord verdict={recorded.result.verdict} kind={step.kind} />}
+        {recorded && <VerdictWord result={recorded.result} kind={step.kind} />}
         {recorded && isMeasured(recorded.result) && (
           <span className="small"> {foundWords(recorded.result)}</span>
         )}

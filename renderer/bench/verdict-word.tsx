@@ -1,16 +1,15 @@
-import type { StepOutline } from "../../workbench/contract/events.js";
+import type { RecordedResult, StepOutline } from "../../workbench/contract/events.js";
 import { verdictWord } from "../view/verdict-words.js";
-import type { Verdict } from "../view/verdict-words.js";
 
 interface Props {
-  readonly verdict: Verdict;
+  readonly result: Pick<RecordedResult, "verdict" | "reason">;
   readonly kind?: StepOutline["kind"] | undefined;
 }
 
-export function VerdictWord({ verdict, kind }: Props) {
+export function VerdictWord({ result, kind }: Props) {
   return (
-    <span className="verdict" data-verdict={verdict}>
-      {verdictWord(verdict, kind)}
+    <span className="verdict" data-verdict={result.verdict}>
+      {verdictWord(result, kind)}
     </span>
   );
 }

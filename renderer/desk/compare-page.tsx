@@ -127,7 +127,7 @@ function CompareTable({ steps, names, shown, onShow }: TableProps) {
 
 function sideWords(result: Step["first"], kind: Step["kind"]): string {
   if (result === null) return "not taken";
-  const word = verdictWord(result.verdict, kind);
+  const word = verdictWord(result, kind);
   return isMeasured(result) ? `${word}: ${foundWords(result)}` : word;
 }
 

@@ -39,7 +39,7 @@ function StepRow({ step: { result, title, kind, fails } }: { readonly step: Step
       <td>{result.limits && expectedWords(result.limits, result.unit, result.resolution)}</td>
       <td>{isMeasured(result) && foundWords(result)}</td>
       <td>
-        <VerdictWord verdict={result.verdict} kind={kind === "do" ? "do" : "measure"} />
+        <VerdictWord result={result} kind={kind === "do" || kind === "wait" ? kind : "measure"} />
       </td>
     </tr>
   );

@@ -11,10 +11,14 @@ const WORDS: Readonly<Record<Verdict, string>> = {
   "not-judged": "NOT JUDGED",
 };
 
-/** A step that only had something done has no verdict: it is done. */
-export function verdictWord(verdict: Verdict, kind: StepOutline["kind"] = "measure"): string {
-  const done = verdict === "not-judged" && (kind === "do" || kind === "wait");
-  return done ? "DONE" : WORDS[verdict];
+/** A step that only had something done has no verdict: it is done, or it was skipped. */
+export function verdictWord(
+  { verdict, reason }: Pick<RecordedResult, "verdict" | "reason">,
+  kind: StepOutline["kind"] = "measure",
+): string {
+  const toDo = kind === "do" || kind === "wait";
+  if (verdict !== "not-judged" || !toDo) return WORDS[verdict];
+  return reason?.startsWith("skipped") === true ? "SKIPPED" : "DONE";
 }
 
 /** A look or a do step has no figure. */

@@ -10,7 +10,8 @@ import { DirectReasoning } from "../../electron/run/reasoning.js";
 import type { JournalEvent } from "../../workbench/job/journal-event.js";
 import { readJob } from "../../workbench/job/read-job.js";
 import { verifyPack } from "../../workbench/claim/verify.js";
-import { packAgain, VERSION } from "../workbench/claim/sample-pack.js";
+import { wasSkipped } from "../../workbench/plan/step-results.js";
+import { packAgain, unpacked, VERSION } from "../workbench/claim/sample-pack.js";
 import { NAMES } from "./names.js";
 import { SHOWS } from "./shows.js";
 
@@ -58,7 +59,7 @@ describe.each(CASES)("%s, fault: %s", (kind, fault) => {
   it("is run to its end by the hand alone, shown, packed and proved", async () => {
     const { folder, how } = await run(kind, fault);
     expect(how).toBe("finished");
-    const { lines, damage } = await readJob(folder);
+    const { file, lines, damage } = await readJob(folder);
     expect(damage).toEqual([]);
     const events = lines.map(({ event }) => event);
     // What keys and clicks would have left behind.
@@ -83,5 +84,15 @@ describe.each(CASES)("%s, fault: %s", (kind, fault) => {
     const { good, checks } = await verifyPack(zip, null, VERSION);
     expect(checks.filter(({ outcome }) => outcome === "bad")).toEqual([]);
     expect(good).toBe(true);
+    const report = [...(await unpacked(zip))].find(([name]) => name.endsWith("/report.html"));
+    const html = report![1].toString("utf8");
+    // What was skipped must not read as if it had been done.
+    const last = new Map(
+      events.flatMap((event) => (event.kind === "step" ? [[event.result.step, event.result]] : [])),
+    );
+    const skipped = file.plan.steps.filter(
+      ({ id, kind }) => (kind === "do" || kind === "wait") && wasSkipped(last.get(id)!),
+    );
+    expect(html.split("Not done: skipped").length - 1).toBe(skipped.length);
   });
 });

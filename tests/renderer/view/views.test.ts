@@ -9,6 +9,7 @@ import {
   foundWords,
   remarks,
   shareText,
+  verdictWord,
 } from "../../../renderer/view/verdict-words.js";
 import type { RecordedResult } from "../../../workbench/contract/events.js";
 import { path, recorded } from "../scenario.js";
@@ -113,6 +114,12 @@ describe("words of a verdict", () => {
     expect(foundWords(result(null, { unit: "Ω", overload: true }))).toContain("open circuit");
     expect(foundWords(result(null, { unit: "V", overload: true }))).toBe("over range");
     expect(foundWords(result(null, { overload: false }))).toBe("no value");
+  });
+  it("tells what was done from what was skipped, and neither from what was not judged", () => {
+    const skipped = "skipped: the tool is so already";
+    expect(verdictWord({ verdict: "not-judged", reason: null }, "do")).toBe("DONE");
+    expect(verdictWord({ verdict: "not-judged", reason: skipped }, "do")).toBe("SKIPPED");
+    expect(verdictWord({ verdict: "not-judged", reason: skipped }, "measure")).toBe("NOT JUDGED");
   });
   it("says reversed probes, a proved zero and the risk", () => {
     const said = remarks(result(0, { polarity: "reversed", zero: "proved", risk: 0.021 }));

@@ -1,5 +1,6 @@
 import { cautionWords } from "../../plan/cautions.js";
 import type { CautionKind } from "../../plan/schema.js";
+import { wasSkipped } from "../../plan/step-results.js";
 import { markup, type Markup } from "./markup.js";
 import {
   isClearedInPart,
@@ -35,7 +36,9 @@ function stepBlock(input: ReportInput, view: StepView): Markup | null {
   const { step, result, number } = view;
   if (result === null) return null;
   if (step.kind === "do" || step.kind === "wait") {
-    return markup`<p class="done"><strong>${number}. ${step.title}.</strong> ${step.instruction}
+    // What was skipped was not done: its instruction would read as if it had been.
+    const words = wasSkipped(result) ? `Not done: ${result.reason ?? ""}.` : step.instruction;
+    return markup`<p class="done"><strong>${number}. ${step.title}.</strong> ${words}
       <span class="small">${clockOf(result.ended_s)}</span></p>`;
   }
   return markup`<article class="step ${result.verdict}"><h3>${number}. ${step.title}
