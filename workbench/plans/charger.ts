@@ -7,6 +7,7 @@ import {
   knownPoints,
   meterProof,
   packPoints,
+  underCharge,
 } from "./common.js";
 import { PRACTICE } from "./sources.js";
 import { ohms, task, volts } from "./steps.js";
@@ -122,28 +123,7 @@ export const charger: PlanInput = {
       ],
       sets: { charger: "plugged" },
     }),
-    {
-      kind: "look",
-      id: "charger-lamp",
-      title: "Lamp, with the pack on it",
-      instruction: "After five seconds: what does the charger's lamp say?",
-      cautions: ["mains", "lithium-damaged"],
-      needs: [{ step: "charge-pack", verdict: "any" }],
-      choices: [
-        { id: "charging", label: "charging, or full", verdict: "pass" },
-        { id: "fault", label: "a fault, or too hot or too cold", verdict: "fail" },
-        { id: "dark", label: "nothing at all, or the same as without a pack", verdict: "fail" },
-      ],
-    },
-    {
-      kind: "wait",
-      id: "charging",
-      title: "Charging",
-      instruction: "Ten minutes. Stay by it; unplug at once if the pack grows hot or swells.",
-      cautions: ["mains", "lithium-damaged"],
-      needs: [{ step: "charge-pack", verdict: "any" }],
-      duration_s: 600,
-    },
+    ...underCharge("Lamp, with the pack on it"),
     task("charge-end", "Unplug, take the pack off", {
       instruction: "Unplug the charger from the wall, take the pack off.",
       cautions: ["mains"],

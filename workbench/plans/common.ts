@@ -234,3 +234,31 @@ export const cordlessPoints: readonly PointInput[] = [
   ...packPoints,
   ...terminalPoints,
 ];
+
+/** While a pack that may be charged is on the charger, after `charge-pack`: the lamp, then time. */
+export function underCharge(title: string): StepInput[] {
+  return [
+    {
+      kind: "look",
+      id: "charger-lamp",
+      title,
+      instruction: "After five seconds: what does the charger's lamp say?",
+      cautions: ["mains", "lithium-damaged"],
+      needs: [{ step: "charge-pack", verdict: "any" }],
+      choices: [
+        { id: "charging", label: "charging, or full", verdict: "pass" },
+        { id: "fault", label: "a fault, or too hot or too cold", verdict: "fail" },
+        { id: "dark", label: "nothing at all, or the same as without a pack", verdict: "fail" },
+      ],
+    },
+    {
+      kind: "wait",
+      id: "charging",
+      title: "Charging",
+      instruction: "Ten minutes. Stay by it; unplug at once if the pack grows hot or swells.",
+      cautions: ["mains", "lithium-damaged"],
+      needs: [{ step: "charge-pack", verdict: "any" }],
+      duration_s: 600,
+    },
+  ];
+}

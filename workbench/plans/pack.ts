@@ -1,5 +1,13 @@
 import type { PlanInput } from "../plan/schema.js";
-import { cellData, knownData, knownPoints, meterProof, packOpen, packPoints } from "./common.js";
+import {
+  cellData,
+  knownData,
+  knownPoints,
+  meterProof,
+  packOpen,
+  packPoints,
+  underCharge,
+} from "./common.js";
 import { CELL_FULL, PRACTICE } from "./sources.js";
 import { ohms, task, volts } from "./steps.js";
 import type { StepInput } from "./steps.js";
@@ -63,28 +71,7 @@ const charge: readonly StepInput[] = [
     ],
     sets: { charger: "plugged" },
   }),
-  {
-    kind: "look",
-    id: "charger-lamp",
-    title: "Charger, with the pack on it",
-    instruction: "After five seconds: what does the charger's lamp say?",
-    cautions: ["mains", "lithium-damaged"],
-    needs: [{ step: "charge-pack", verdict: "any" }],
-    choices: [
-      { id: "charging", label: "charging, or full", verdict: "pass" },
-      { id: "fault", label: "a fault, or too hot or too cold", verdict: "fail" },
-      { id: "dark", label: "nothing at all, or the same as without a pack", verdict: "fail" },
-    ],
-  },
-  {
-    kind: "wait",
-    id: "charging",
-    title: "Charging",
-    instruction: "Ten minutes. Stay by it; unplug at once if the pack grows hot or swells.",
-    cautions: ["mains", "lithium-damaged"],
-    needs: [{ step: "charge-pack", verdict: "any" }],
-    duration_s: 600,
-  },
+  ...underCharge("Charger, with the pack on it"),
   task("charge-end", "Unplug, take the pack off", {
     instruction: "Unplug the charger from the wall, take the pack off.",
     cautions: ["mains"],
